@@ -1,0 +1,184 @@
+"""One club's balls, session after session: each session starts from what the ones before it taught."""
+
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from rangelog.bracketing.balls import Ball
+from rangelog.bracketing.cells import Cells, SpreadBelief, grid, spread_belief, weights
+from rangelog.bracketing.likelihood import seen
+from rangelog.bracketing.line import Line
+from rangelog.bracketing.normal import Floats
+from rangelog.bracketing.posterior import Belief, SessionBelief, learn
+from rangelog.bracketing.priors import BOW_CENTRE, GRIP_CENTRE, LINE, SHARED, Priors
+
+SPREAD_WALK = 0.05
+"""How far the logarithm of the spread may move between two sessions."""
+
+
+@dataclass(frozen=True, slots=True)
+class Carried:
+    """What one session hands to the next: the shared unknowns for every shape of the spread, and the spread.
+
+    Attributes:
+        mean: (shapes, 5); cov: (shapes, 5, 5).
+        spread: belief about the spread at the first grip.
+    """
+
+    mean: Floats
+    cov: Floats
+    spread: SpreadBelief
+
+    def over_grips(self) -> "Carried":
+        """The same once a second grip comes into play."""
+        spread = self.spread.over_grips()
+        times = len(spread.log_mean) // len(self.mean)
+        return Carried(np.tile(self.mean, (times, 1)), np.tile(self.cov, (times, 1, 1)), spread)
+
+    def overall(self) -> tuple[Floats, Floats]:
+        """Mean (5,) and covariance (5, 5) over all shapes."""
+        return collapsed(weights(self.spread.log_weight), self.mean, self.cov)
+
+
+def collapsed(weight: Floats, mean: Floats, cov: Floats) -> tuple[Floats, Floats]:
+    """Mean and covariance of a weighted mixture: weight (m,), mean (m, d), cov (m, d, d)."""
+    centre = weight @ mean
+    off = mean - centre
+    return centre, np.einsum("m,mij->ij", weight, cov) + (off * weight[:, None]).T @ off
+
+
+def untaught(priors: Priors) -> Carried:
+    """What is carried before the first ball."""
+    spread = SpreadBelief(np.array([priors.log_spread]), np.array([priors.log_spread_sd]), np.zeros(1))
+    return Carried(priors.mean()[None], np.diag(priors.sd() ** 2)[None], spread)
+
+
+@dataclass(frozen=True, slots=True)
+class Now:
+    """The belief after the latest ball.
+
+    Attributes:
+        cells: the spreads; belief: the session's belief; weight: (cells,) normalised.
+        first_grip: grip of the intercept; stick_off: 1.0 where the latest ball was hit without the stick.
+    """
+
+    cells: Cells
+    belief: SessionBelief
+    weight: Floats
+    first_grip: float
+    stick_off: float
+
+    def features(self, bow: Floats, grip: Floats | float) -> Floats:
+        """Shared features (m, 5) at bows and grips, for now: ball position 0."""
+        made = np.zeros((len(bow), SHARED))
+        made[:, 0] = 1.0
+        made[:, 1] = bow - BOW_CENTRE
+        made[:, 2] = (np.asarray(grip) - self.first_grip) / 10.0
+        made[:, 3] = self.stick_off
+        return made
+
+    def line(self, grip: float) -> Line:
+        """The line over bow at one grip."""
+        made = self.features(np.array([BOW_CENTRE, BOW_CENTRE]), grip)
+        full = np.zeros((2, self.belief.mean.shape[1]))
+        full[:, :SHARED] = made
+        full[:, -1] = 1.0
+        full[1] = 0.0
+        full[1, 1] = 1.0
+        spread = self.cells.spread_at(np.array([grip]))[:, 0]
+        return Line(self.weight, self.belief.mean @ full.T, full @ self.belief.cov @ full.T, spread, BOW_CENTRE)
+
+
+@dataclass
+class Chain:
+    """Balls of one club in their sessions, and the beliefs they lead to. Beliefs of closed sessions are kept."""
+
+    priors: Priors
+    start: Carried
+    first_grip: float | None = None
+    sessions: dict[str, list[Ball]] = field(default_factory=dict)
+    _kept: list[tuple[tuple[object, ...], Carried]] = field(default_factory=list)
+    _now: tuple[tuple[object, ...], Now] | None = None
+
+    def add(self, session: str, ball: Ball) -> None:
+        """Take one ball; its session becomes the present one."""
+        balls = self.sessions.pop(session, [])
+        balls.append(ball)
+        self.sessions[session] = balls
+        if self.first_grip is None and ball.enters:
+            self.first_grip = ball.grip
+        self._now = None
+
+    @property
+    def grip_of_intercept(self) -> float:
+        return GRIP_CENTRE if self.first_grip is None else self.first_grip
+
+    def entering(self) -> list[Ball]:
+        """All balls that take part in the fit, oldest session first."""
+        return [ball for balls in self.sessions.values() for ball in balls if ball.enters]
+
+    def many_grips(self) -> bool:
+        """Whether more than one grip takes part."""
+        return self.start.spread.shaped or len({ball.grip for ball in self.entering()}) > 1
+
+    def carried_before(self, labels: list[str], first: Carried) -> Carried:
+        """What the sessions named hand on, kept from earlier calls as far as nothing in them changed."""
+        carried = first
+        unchanged = True
+        for place, label in enumerate(labels):
+            balls = self.sessions[label]
+            key = (label, len(balls), first.spread.shaped, first.mean.tobytes())
+            if unchanged and place < len(self._kept) and self._kept[place][0] == key:
+                carried = self._kept[place][1]
+                continue
+            if unchanged:
+                del self._kept[place:]
+                unchanged = False
+            carried = self.handed_on(carried, balls)
+            self._kept.append((key, carried))
+        return carried
+
+    def handed_on(self, carried: Carried, balls: list[Ball]) -> Carried:
+        """What is carried after one more session."""
+        cells, belief = self._learn(carried, balls, balls[-1].time)
+        spread = spread_belief(cells, belief.log_weight)
+        within = belief.log_weight.reshape(-1, cells.points)
+        share = np.exp(within - within.max(axis=1, keepdims=True))
+        share /= share.sum(axis=1, keepdims=True)
+        mean = np.empty_like(carried.mean)
+        cov = np.empty_like(carried.cov)
+        for shape in range(len(mean)):
+            rows = slice(shape * cells.points, (shape + 1) * cells.points)
+            mean[shape], cov[shape] = collapsed(share[shape], belief.mean[rows, :SHARED], belief.cov[rows, :SHARED, :SHARED])
+        cov[:, LINE, LINE] += self.priors.line_walk_sd**2
+        log_weight = spread.log_weight - spread.log_weight.max()
+        return Carried(mean, cov, SpreadBelief(spread.log_mean, np.hypot(spread.log_sd, SPREAD_WALK), log_weight))
+
+    def _learn(self, carried: Carried, balls: list[Ball], last: int) -> tuple[Cells, SessionBelief]:
+        cells = grid(carried.spread, self.grip_of_intercept)
+        start = Belief(np.repeat(carried.mean, cells.points, axis=0), np.repeat(carried.cov, cells.points, axis=0), cells.log_prior)
+        used = [ball for ball in balls if ball.enters]
+        rows = np.array([(b.bow, b.grip, b.low, b.high, not b.stick, b.position, b.time) for b in used], dtype=float).reshape(-1, 7)
+        features = np.empty((len(rows), SHARED))
+        features[:, 0] = 1.0
+        features[:, 1] = rows[:, 0] - BOW_CENTRE
+        features[:, 2] = (rows[:, 1] - self.grip_of_intercept) / 10.0
+        features[:, 3:] = rows[:, 4:6]
+        begin = balls[0].time if balls else 0
+        spread = cells.spread_at(rows[:, 1]) if carried.spread.shaped else cells.spread[:, None]
+        belief = learn(start, features, rows[:, 6] - begin, float(last - begin), seen(rows[:, 2], rows[:, 3]), spread, self.priors)
+        return cells, belief
+
+    def now(self, session: str | None, last: int, stick: bool, start: Carried) -> Now:
+        """Belief in a session after its latest ball (time `last`), starting from what is carried in."""
+        key = (session, last, stick, len(self.sessions.get(session or "", [])), start.mean.tobytes())
+        if self._now is not None and self._now[0] == key:
+            return self._now[1]
+        first = start.over_grips() if self.many_grips() else start
+        before = [label for label in self.sessions if label != session]
+        carried = self.carried_before(before, first)
+        balls = self.sessions.get(session or "", [])
+        cells, belief = self._learn(carried, balls, max(last, balls[-1].time) if balls else 0)
+        made = Now(cells, belief, weights(belief.log_weight), self.grip_of_intercept, 0.0 if stick else 1.0)
+        self._now = (key, made)
+        return made

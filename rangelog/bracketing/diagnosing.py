@@ -1,0 +1,83 @@
+"""What the model sees behind the start line: the facts for the hints on sign, drift, aim, brackets and reach."""
+
+import numpy as np
+
+from rangelog.bracketing.mixture import Mixture
+from rangelog.bracketing.placement import Placement
+from rangelog.bracketing.priors import BOW, GRIP
+from rangelog.core.results import Diagnosis, Estimate
+
+DRIFT_DEG = 3.0
+"""A drift smaller than this cannot be seen in a day."""
+
+
+def diagnosed(place: Placement, grip: float, sign: int) -> Diagnosis:
+    """The diagnosis at a grip; sign turns open-positive into physical."""
+    now = place.now
+    line = now.line(grip)
+    slope = line.slope()
+    used = [ball for ball in place.chain.entering()]
+    today = [ball for ball in place.today if ball.enters]
+    drift = _drift(place)
+    ends = line.closed_at(np.array(place.bow_range))
+    falling = slope.below(0.0) >= 0.5
+    crossed = ends if falling else 1 - ends
+    outside = float(np.clip(crossed[0] + 1 - crossed[1], 0.0, 1.0))
+    bow_moved = _moved([(b.grip, b.bow) for b in today])
+    grip_moved = _moved([(b.bow, b.grip) for b in today])
+    both = len({b.bow for b in today}) > 1 and len({b.grip for b in today}) > 1
+    return Diagnosis(
+        bow_deg_per_notch=slope.estimate(sign),
+        grip_deg_per_ten=_shared(place, GRIP).estimate(sign),
+        spread_deg=_spread(place, grip),
+        wrong_sign=1 - _shared(place, BOW).below(0.0),
+        drift_deg=drift.estimate(sign),
+        drift_beyond=drift.below(-DRIFT_DEG) + 1 - drift.below(DRIFT_DEG),
+        levels=tuple(sorted({b.bow for b in today if b.grip == grip})),
+        bow_moved=bow_moved,
+        grip_moved=grip_moved,
+        locked=both and not bow_moved and not grip_moved,
+        outside=outside,
+        counted=len(used),
+        prior_carries=_prior_carries(place, line.bias((place.bow_range[0] + place.bow_range[1]) / 2)),
+    )
+
+
+def _moved(pairs: list[tuple[float, float]]) -> bool:
+    """Whether the second of each pair took two values while the first was held."""
+    held: dict[float, set[float]] = {}
+    for first, second in pairs:
+        held.setdefault(first, set()).add(second)
+    return any(len(values) > 1 for values in held.values())
+
+
+def _shared(place: Placement, at: int) -> Mixture:
+    belief = place.now.belief
+    return Mixture(place.now.weight, belief.mean[:, at], np.sqrt(belief.cov[:, at, at]))
+
+
+def _drift(place: Placement) -> Mixture:
+    """Movement of the line from the session's first ball to now."""
+    belief = place.now.belief
+    turn = np.zeros(belief.mean.shape[1])
+    first = belief.mean.shape[1] - len(belief.knot_times)
+    turn[-1] += 1.0
+    turn[first] -= 1.0
+    var = np.einsum("i,cij,j->c", turn, belief.cov, turn)
+    return Mixture(place.now.weight, belief.mean @ turn, np.sqrt(np.maximum(var, 1e-12)))
+
+
+def _spread(place: Placement, grip: float) -> Estimate:
+    line = place.now.line(grip)
+    values = line.spread
+    mean = float(line.weight @ values)
+    sd = float(np.sqrt(line.weight @ (values - mean) ** 2))
+    logs = Mixture(line.weight, np.log(values), np.full(len(values), 0.08))
+    return Estimate(mean, sd, float(np.exp(logs.quantile(0.05))), float(np.exp(logs.quantile(0.95))))
+
+
+def _prior_carries(place: Placement, bias: Mixture) -> bool:
+    """Whether the balls have not yet shrunk both the slope and the line to half of what the prior left open."""
+    prior = place.chain.priors
+    slope_sd = _shared(place, BOW).moments()[1]
+    return slope_sd > 0.5 * prior.bow_sd or bias.moments()[1] > 0.5 * prior.line_sd
