@@ -5,6 +5,7 @@ No interval here ever has width 0: six solid of six says "likely over 61 %", nev
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from scipy import special
@@ -102,12 +103,14 @@ def fisher_two_sided(hits: int, n: int, other_hits: int, other_n: int) -> float:
     return min(1.0, float(np.exp(log_chance[log_chance <= seen + 1e-7]).sum()))
 
 
+@lru_cache(maxsize=4096)
 def fisher_lower(hits: int, n: int, other_hits: int, other_n: int) -> float:
-    """One-sided exact chance of so few hits, or fewer, in the first row, both margins held. Raises OffScale."""
+    """One-sided exact chance of so few hits, or fewer, in the first row, both margins held; cached. Raises OffScale."""
     _counts(hits, n)
     _counts(other_hits, other_n)
-    least, log_chance = _log_hypergeometric(hits, n, other_hits, other_n)
-    return min(1.0, float(np.exp(log_chance[: hits - least + 1]).sum()))
+    total = hits + other_hits
+    ways = sum(math.comb(n, k) * math.comb(other_n, total - k) for k in range(max(0, total - other_n), hits + 1))
+    return ways / math.comb(n + other_n, total)
 
 
 @dataclass(frozen=True, slots=True)
