@@ -105,7 +105,9 @@ def main() -> None:
         "speed": lambda: speed_tables(asked.seed),
     }
     together = [name for name in names if name in ONE_LEVER]
-    todo = [lambda: one_lever_tables(together, asked.players, asked.workers, asked.seed)] if together else []
+    todo: list[Callable[[], list[Table]]] = []
+    if together:
+        todo.append(lambda: one_lever_tables(together, asked.players, asked.workers, asked.seed))
     todo += [part for name, part in parts.items() if name in names]
     for part in todo:
         begun = perf_counter()

@@ -82,7 +82,8 @@ def over_players(task: Callable[[Task], Result], jobs: Iterable[Task], workers: 
     todo = list(jobs)
     results: list[Result] = []
     context = multiprocessing.get_context("spawn")
-    with Progress(transient=True, disable=not sys.stdout.isatty()) as progress, ProcessPoolExecutor(max_workers=workers, mp_context=context) as pool:
+    quiet = not sys.stdout.isatty()
+    with Progress(transient=True, disable=quiet) as progress, ProcessPoolExecutor(max_workers=workers, mp_context=context) as pool:
         bar = progress.add_task(label, total=len(todo))
         for result in pool.map(task, todo, chunksize=4 if len(todo) > 8 * workers else 1):
             results.append(result)

@@ -155,7 +155,7 @@ def two_levers(player: Player, sessions: int = 3, balls: int = 60) -> TwoLevers:
     for session in range(sessions):
         name = f"day {session + 1}"
         for ball in range(balls):
-            at = free.suggest(lever=None, grip=FIRST_GRIP)
+            at = free.suggest(lever=None)
             used.add(at.grip)
             free.add(bow=at.bow, grip=at.grip, start=str(player.side(at.bow, at.grip, session, ball)), session=name)
         one_lever(player, balls, engine=stay, session=session)
