@@ -1,0 +1,96 @@
+"""Corrections as edits: pure functions from balls to rows that keep the old value, the time and the reason."""
+
+import json
+from collections.abc import Iterable, Mapping
+from dataclasses import fields, replace
+from typing import Any
+from uuid import uuid4
+
+from rangelog.core import scales
+from rangelog.core.ball import Ball
+from rangelog.core.errors import OffScale
+from rangelog.core.session import Edit
+from rangelog.core.setup import Setup
+from rangelog.core.words import Curve, Height, Reason, Side, Strike, Surface, Swing
+from rangelog.logbook.tee_state import value_text
+
+SETUP_FIELDS = frozenset(field.name for field in fields(Setup))
+_WORDS: Mapping[str, type[Any]] = {
+    "side": Side,
+    "height": Height,
+    "strike": Strike,
+    "curve": Curve,
+    "called": Height,
+    "reason": Reason,
+    "swing": Swing,
+    "surface": Surface,
+}
+
+
+def value_of(ball: Ball, name: str) -> Any:
+    """Present value of a field of a ball or of its setup."""
+    return getattr(ball.setup if name in SETUP_FIELDS else ball, name)
+
+
+def typed(name: str, value: Any) -> Any:
+    """A stored value in its own type. Raises OffScale for a word that is not legal."""
+    kind = _WORDS.get(name)
+    return value if kind is None or value is None else scales.word(name, value, kind)
+
+
+def stored(name: str, text: str) -> Any:
+    """The value of an edit row's JSON text, in its own type."""
+    return typed(name, json.loads(text))
+
+
+def checked(name: str, value: Any) -> Any:
+    """A value a player may give a field. Raises OffScale naming the field and the legal range."""
+    if value is None:
+        return None
+    ranged = {
+        "start_deg": scales.START_RANGE,
+        "launch_deg": scales.LAUNCH_RANGE,
+        "apex_m": scales.APEX_RANGE,
+        "aim_correction_deg": scales.START_RANGE,
+        "comfort": scales.COMFORT_RANGE,
+    }
+    if name in {"bow", "felt_bow"}:
+        return scales.bow(value)
+    if name == "grip":
+        return scales.grip(value)
+    if name == "position_balls":
+        return scales.position(value)
+    if name in ranged:
+        number = scales.number(name.split("_")[0], value, *ranged[name])
+        return int(number) if name == "comfort" else number
+    if name in _WORDS:
+        return typed(name, value)
+    if name in {"note", "counted", "voided", "touched", "stick", "aim_line", "club_id", "target"}:
+        return value
+    raise OffScale(name, f"{name} cannot be corrected.")
+
+
+def apply(ball: Ball, changes: Mapping[str, Any]) -> Ball:
+    """The ball with new values, in the setup where the field belongs there."""
+    of_setup = {name: value for name, value in changes.items() if name in SETUP_FIELDS}
+    of_ball = {name: value for name, value in changes.items() if name not in SETUP_FIELDS}
+    return replace(ball, setup=replace(ball.setup, **of_setup) if of_setup else ball.setup, **of_ball)
+
+
+def edits(balls: Iterable[tuple[Ball, Mapping[str, Any]]], *, at: str, reason: str = "", group: str = "", undoes: str = "") -> list[Edit]:
+    """One edit for every field that really changes, all in one group.
+
+    Args:
+        balls: each ball with its new values by field name.
+        at: local time with offset.
+        reason: the player's or the log's reason.
+        group: shared id; a fresh one where empty.
+        undoes: the group, or ball, that these edits take back.
+    """
+    shared = group or uuid4().hex
+    return [
+        Edit(uuid4().hex, ball.id, name, value_text(value_of(ball, name)), value_text(value), at, reason, shared, undoes)
+        for ball, changes in balls
+        for name, value in changes.items()
+        if value_of(ball, name) != value
+    ]

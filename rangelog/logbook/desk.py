@@ -1,0 +1,186 @@
+"""What the logbook holds in its hands: the open book, today's balls, the state of the tee, and what is not yet saved."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from datetime import datetime
+from typing import Any
+from uuid import uuid4
+
+from rangelog.core.ball import Ball
+from rangelog.core.errors import NothingToUndo, RangelogError, Refused
+from rangelog.core.player import Club, Player, Prescription
+from rangelog.core.session import Block, Edit, Form, Session
+from rangelog.logbook import corrections
+from rangelog.logbook.tee_state import STATE_KEYS, Act, TeeState
+from rangelog.logbook.view import Echo
+from rangelog.store import Book, NotSaved
+
+Write = Callable[[Book], None]
+
+
+class Desk:
+    """State shared by all acts of the logbook, and the one way of writing.
+
+    Every write is one transaction of the book. A write the book cannot take stays in order in memory until it can.
+    """
+
+    def __init__(self, book: Book, now: Callable[[], datetime]) -> None:
+        self.book = book
+        self.now = now
+        self.player: Player | None = book.player()
+        self.clubs: dict[str, Club] = {club.id: club for club in book.clubs()}
+        self.prescription: Prescription | None = book.prescription()
+        self.session: Session | None = None
+        self.blocks: list[Block] = []
+        self.forms: list[Form] = []
+        self.balls: list[Ball] = []
+        self.edits: list[Edit] = []
+        self.state = TeeState.from_rows({key: book.state(key) for key in STATE_KEYS})
+        self.unsaved: list[Write] = []
+        self.changed = True
+
+    # reading
+
+    @property
+    def standing(self) -> list[Ball]:
+        """Today's balls, voided ones left out."""
+        return [ball for ball in self.balls if not ball.voided]
+
+    @property
+    def last(self) -> Ball | None:
+        """The last ball that stands."""
+        return next((ball for ball in reversed(self.balls) if not ball.voided), None)
+
+    @property
+    def block(self) -> Block | None:
+        """The block that runs."""
+        return next((block for block in reversed(self.blocks) if not block.ended_at), None)
+
+    def at(self) -> str:
+        """Now, local time with offset."""
+        return self.now().astimezone().isoformat(timespec="milliseconds")
+
+    def known_player(self) -> Player:
+        """The player. Raises Refused before the first start is done."""
+        if self.player is None:
+            raise Refused("The book has no player yet.", "Answer the first questions.")
+        return self.player
+
+    def known_prescription(self) -> Prescription:
+        """The prescription in force. Raises Refused before the first start is done."""
+        if self.prescription is None:
+            raise Refused("The book has no prescription yet.", "Answer the first questions.")
+        return self.prescription
+
+    def resume(self, session: Session) -> None:
+        """Take up a session where the book left it."""
+        self.session = session
+        self.blocks = self.book.blocks(session.id)
+        self.forms = self.book.forms(session.id)
+        self.balls = self.book.balls(session.id, include_voided=True)
+        self.edits = self.book.edits(session_id=session.id)
+        self.changed = True
+
+    # writing
+
+    def write(self, act: Write) -> bool:
+        """One transaction. Returns whether it, and all before it, are on disk; what is not stays in memory, in order.
+
+        Raises:
+            Refused: the book is open for reading only.
+        """
+        if self.book.read_only:
+            raise Refused("The book is open for reading only.", self.book.holder or "")
+        self.changed = True
+        self.unsaved.append(act)
+        return self.flush()
+
+    def flush(self) -> bool:
+        """Try everything that is not yet saved, in order. Returns whether nothing is left."""
+        while self.unsaved:
+            try:
+                self.unsaved[0](self.book)
+            except NotSaved:
+                return False
+            self.unsaved.pop(0)
+        return True
+
+    def save_state(self, state: TeeState) -> bool:
+        """Keep a new state of the tee."""
+        self.state = state
+        rows = state.as_rows()
+        return self.write(lambda book: book.save_state(rows))
+
+    def add_ball(self, ball: Ball, state: TeeState) -> bool:
+        """Store one ball with the state after it."""
+        self.balls.append(ball)
+        self.state = state
+        rows = state.as_rows()
+        return self.write(lambda book: book.add_ball(ball, state=rows))
+
+    def edit(self, changes: Sequence[tuple[Ball, dict[str, Any]]], *, text: str, reason: str = "") -> bool:
+        """Correct balls as one act that undo takes back. Returns whether it is on disk."""
+        rows = corrections.edits(changes, at=self.at(), reason=reason)
+        if not rows:
+            return True
+        return self._edited(rows, self.state.acted(Act("edit", rows[0].group, text)))
+
+    def _edited(self, rows: Sequence[Edit], state: TeeState) -> bool:
+        by_id = {ball.id: index for index, ball in enumerate(self.balls)}
+        for row in rows:
+            index = by_id.get(row.ball_id)
+            if index is not None:
+                self.balls[index] = corrections.apply(self.balls[index], {row.field: corrections.stored(row.field, row.new)})
+        self.edits.extend(rows)
+        self.state = state
+        kept = state.as_rows()
+        return self.write(lambda book: book.edit_balls(rows, state=kept))
+
+    def take_back(self) -> Act:
+        """Undo the newest act. Raises NothingToUndo; the book is then unchanged."""
+        if not self.state.done:
+            raise NothingToUndo("Nothing to undo.")
+        act = self.state.done[-1]
+        self._edited(self._inverse(act, voided=True), self.state.taken_back())
+        return act
+
+    def bring_back(self) -> Act:
+        """Redo the newest undone act. Raises NothingToUndo."""
+        if not self.state.undone:
+            raise NothingToUndo("Nothing to bring back.")
+        act = self.state.undone[-1]
+        self._edited(self._inverse(act, voided=False), self.state.brought_back())
+        return act
+
+    def _inverse(self, act: Act, *, voided: bool) -> list[Edit]:
+        reason = "undo" if voided else "redo"
+        if act.kind == "hit":
+            ball = next(ball for ball in self.balls if ball.id == act.ref)
+            return corrections.edits([(ball, {"voided": voided})], at=self.at(), reason=reason, undoes=act.ref)
+        group = uuid4().hex
+        return [
+            Edit(
+                uuid4().hex,
+                row.ball_id,
+                row.field,
+                *((row.new, row.old) if voided else (row.old, row.new)),
+                self.at(),
+                reason,
+                group,
+                act.ref,
+            )
+            for row in self.edits
+            if row.group == act.ref
+        ]
+
+    def said(self, saved: bool, text: str, kind: str = "saved", **more: Any) -> Echo:
+        """The echo of an act: never "saved" before it is."""
+        if not saved:
+            return Echo(f"NOT SAVED YET. {text}", "not saved", **more)
+        return Echo(text, kind, **more)
+
+
+def refused(error: RangelogError) -> Echo:
+    """The echo of an act that changed nothing."""
+    return Echo(str(error), "refused")

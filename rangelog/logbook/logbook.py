@@ -1,0 +1,285 @@
+"""The logbook's door: what screens and commands may ask and do. Save first, then learn, then choose the hint."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from rangelog.core.ball import Ball
+from rangelog.core.flight import Flight
+from rangelog.core.player import Club
+from rangelog.core.results import Hint
+from rangelog.core.session import Edit
+from rangelog.core.words import Curve, Reason, Strike
+from rangelog.logbook.desk import Desk
+from rangelog.logbook.hitting import Hitting
+from rangelog.logbook.picturing import picture
+from rangelog.logbook.planning import Planning
+from rangelog.logbook.stating import Stating
+from rangelog.logbook.thinking import Thinking
+from rangelog.logbook.view import Echo, TeeView
+from rangelog.logbook.visiting import Visiting
+from rangelog.store import Book
+
+if TYPE_CHECKING:
+    from rangelog.core.session import Session
+
+
+def local_now() -> datetime:
+    """Now, with the offset of this place."""
+    return datetime.now().astimezone()
+
+
+class Logbook:
+    """One open book, and everything a player can do with it.
+
+    Every act that changes something is committed before it returns. Acts return an `Echo`; an act that is refused
+    raises a RangelogError whose text is meant for the player, and changes nothing.
+    """
+
+    def __init__(self, book: Book, now: Callable[[], datetime] = local_now) -> None:
+        self._desk = Desk(book, now)
+        self._visiting = Visiting(self._desk)
+        self._stating = Stating(self._desk)
+        self._planning = Planning(self._desk)
+        self._hitting = Hitting(self._desk, self._planning)
+        self._thinking = Thinking(self._desk, self._planning)
+        self.resume_text = "" if self.needs_first_start else self._visiting.take_up()
+
+    @classmethod
+    def open(cls, path: Path, *, now: Callable[[], datetime] = local_now, read_only: bool = False) -> Logbook:
+        """Open a book, or begin one.
+
+        Raises:
+            RangelogError: the file cannot be used; it is left as it was.
+        """
+        return cls(Book.open(path, read_only=read_only, now=now), now)
+
+    def close(self) -> None:
+        """Keep the hint on show, and let the book go."""
+        self.settle()
+        self._desk.book.close()
+
+    def __enter__(self) -> Logbook:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.close()
+
+    # what is shown
+
+    def view(self) -> TeeView:
+        """Everything the tee screen shows, now."""
+        desk = self._desk
+        state, block, standing = desk.state, desk.block, desk.standing
+        return TeeView(
+            player=desk.player,
+            club=desk.clubs.get(state.setup.club_id),
+            prescription=desk.prescription,
+            session=desk.session,
+            block=block,
+            setup=state.setup,
+            stated=state.setup.stated,
+            last=standing[-1] if standing else None,
+            hint=state.hint,
+            hint_is_stored=not self.model_ready,
+            ball_number=len(standing),
+            block_hit=sum(ball.block_id == block.id for ball in standing) if block else 0,
+            picture=picture(desk, self._thinking.crossing),
+            share_at_crossing=self._thinking.share_at_crossing,
+            unsaved=sum(1 for _ in desk.unsaved),
+            can_undo=bool(state.done),
+            can_redo=bool(state.undone),
+            read_only=desk.book.read_only,
+            notice=desk.notice(),
+        )
+
+    def why(self) -> tuple[str, ...]:
+        """The lines behind the present hint: counts, what would change it, and the runner-up."""
+        hint = self._desk.state.hint
+        if hint is None:
+            return ("No hint yet.",)
+        lines = [hint.words, *([hint.numbers] if hint.numbers else []), *hint.why]
+        if hint.change:
+            lines.append(f"What would change it: {hint.change}")
+        if hint.runner_up:
+            lines.append(f"Next in line: {hint.runner_up}")
+        return tuple(lines)
+
+    @property
+    def hint(self) -> Hint | None:
+        """The hint on show."""
+        return self._desk.state.hint
+
+    # the model
+
+    @property
+    def model_ready(self) -> bool:
+        """The model has loaded and has answered."""
+        return self._thinking.ready
+
+    def load_model(self) -> None:
+        """Load the model and bring it up to the balls. Slow (about half a second): for a worker, after the first paint."""
+        self._thinking.load()
+        self._thinking.think()
+
+    def think(self) -> Hint | None:
+        """Choose the hint for the present state."""
+        return self._thinking.think()
+
+    def settle(self) -> None:
+        """Keep the hint on show in the book, so that the next start can show it before the model has loaded."""
+        desk = self._desk
+        if not desk.book.read_only and desk.hint_unsaved and not desk.unsaved:
+            desk.save_state(desk.state)
+
+    def _acted(self, echo: Echo) -> Echo:
+        if self._desk.changed:
+            self._thinking.think()
+            self._desk.changed = False
+        return echo
+
+    # first start and visits
+
+    @property
+    def needs_first_start(self) -> bool:
+        """The book has no player yet."""
+        return self._visiting.needs_first_start
+
+    @property
+    def needs_session(self) -> bool:
+        """No session runs."""
+        return self._visiting.needs_session
+
+    def first_start(self, **answers: Any) -> Echo:
+        """See Visiting.first_start."""
+        return self._visiting.first_start(**answers)
+
+    def start_session(self, **answers: Any) -> Echo:
+        """See Visiting.start_session."""
+        return self._acted(self._visiting.start_session(**answers))
+
+    def end_session(self) -> Echo:
+        """See Visiting.end_session."""
+        self._planning.end_open_block()
+        return self._visiting.end_session()
+
+    def revise_prescription(self, **changes: Any) -> Echo:
+        """See Visiting.revise_prescription."""
+        echo = self._visiting.revise_prescription(changes)
+        self._thinking.forget()
+        return self._acted(echo)
+
+    # balls
+
+    def hit(self, flight: Flight) -> Echo:
+        """Store a ball. A ball before any session starts one as last time."""
+        if self._desk.session is None:
+            self._visiting.start_session()
+        return self._acted(self._hitting.hit(flight))
+
+    def amend(self, *, strike: Strike | None = None, curve: Curve | None = None, touched: bool | None = None) -> Echo:
+        """Complete the last ball."""
+        return self._acted(self._hitting.amend(strike=strike, curve=curve, touched=touched))
+
+    def number(self, text: str) -> Echo:
+        """Give the last ball a number."""
+        return self._acted(self._hitting.number(text))
+
+    def number_hint(self) -> str:
+        """What can be typed as a number."""
+        return "-5   5L   5,5R   launch 14   apex 9 m   2 m at 50 m L"
+
+    def uncount(self, reason: Reason | str) -> Echo:
+        """Leave the last ball out of fits."""
+        return self._acted(self._hitting.uncount(reason))
+
+    def recount(self) -> Echo:
+        """Count the last ball again."""
+        return self._acted(self._hitting.recount())
+
+    def note(self, text: str) -> Echo:
+        """Add words to the last ball."""
+        return self._acted(self._hitting.note(text))
+
+    def felt_bow(self, value: float) -> Echo:
+        """What the bow felt like."""
+        return self._acted(self._hitting.felt_bow(value))
+
+    def comfort(self, value: int) -> Echo:
+        """Comfort of the last ball's setting, 1-5."""
+        return self._acted(self._hitting.comfort(value))
+
+    def undo(self) -> Echo:
+        """Take back the newest act."""
+        return self._acted(self._hitting.undo())
+
+    def redo(self) -> Echo:
+        """Bring back what was taken back."""
+        return self._acted(self._hitting.redo())
+
+    def relabel(self, last: int, *, bow: float | None = None, grip: float | None = None, reason: str) -> Echo:
+        """State the intended setting of the last balls anew."""
+        return self._acted(self._hitting.relabel(last, bow=bow, grip=grip, reason=reason))
+
+    def edit_ball(self, ball_id: str, field: str, value: Any, reason: str = "") -> Echo:
+        """Correct one field of one of today's balls."""
+        return self._acted(self._hitting.edit_ball(ball_id, field, value, reason))
+
+    def correct_aim(self, line_deg: float) -> Echo:
+        """The aim line pointed this far beside the target (+ = right)."""
+        return self._acted(self._hitting.correct_aim(line_deg))
+
+    # the setup of the next ball
+
+    def step(self, lever: str, direction: int, *, half: bool = False) -> Echo:
+        """One step of "bow", "grip" or "position"."""
+        return self._acted(self._stating.step(lever, direction, half=half))
+
+    def set_setup(self, **parts: Any) -> Echo:
+        """State any part of the setup."""
+        return self._acted(self._stating.set_setup(**parts))
+
+    def take_hint(self) -> Echo:
+        """Take the setting, or the block, that the hint proposes."""
+        hint = self._desk.state.hint
+        if hint is not None and hint.block is not None:
+            self._planning.start_block(hint.block)
+            if hint.setting is None:
+                return self._acted(Echo(f"{hint.block.capitalize()} begins."))
+        return self._acted(self._stating.take_hint())
+
+    def clubs(self) -> list[Club]:
+        """The clubs of the bag."""
+        return self._stating.bag()
+
+    def add_club(self, name: str, loft_deg: float | None) -> Club:
+        """A new club."""
+        return self._stating.add_club(name, loft_deg)
+
+    # reading
+
+    def balls(self) -> list[Ball]:
+        """Today's balls, in order; voided ones left out."""
+        return self._desk.standing
+
+    def history(self, ball_id: str) -> Sequence[Edit]:
+        """Every correction of a ball, oldest first."""
+        return self._desk.book.edits(ball_id=ball_id)
+
+    @property
+    def session(self) -> Session | None:
+        """The session that runs."""
+        return self._desk.session
+
+    # a book that cannot take what it is given
+
+    def retry_unsaved(self) -> Echo:
+        """Try again to save what is kept in memory."""
+        waiting = len(self._desk.unsaved)
+        if self._desk.flush():
+            return Echo(f"Saved: {waiting} waiting." if waiting else "Everything is saved.", "saved")
+        return Echo(f"NOT SAVED YET: {len(self._desk.unsaved)} waiting. {self._desk.notice()}", "not saved")
