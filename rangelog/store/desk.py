@@ -1,0 +1,222 @@
+"""The open connection of a book: one short fetch for every read, one short synced transaction for every change."""
+
+# ruff: noqa: S608 - only names from our own lists are put into SQL; values are always parameters
+
+import os
+import sqlite3
+import time
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from typing import Any, Self, TypeVar
+
+from rangelog.store import cells, errors, times
+from rangelog.store.lock import Holder, WriterLock
+from rangelog.store.rows import Shape
+
+Result = TypeVar("Result")
+
+SLOW_COMMIT_MS = 100.0
+FIRST_WAIT_S = 0.001
+LONGEST_WAIT_S = 0.1
+
+
+@dataclass(frozen=True, slots=True)
+class BadRow:
+    """A row that cannot be read as what it should be; it stays in the file and is listed, never guessed at.
+
+    Attributes:
+        table: where it stands.
+        id: its id, or "row 12" where even that cannot be read.
+        why: which cell does not fit.
+    """
+
+    table: str
+    id: str
+    why: str
+
+
+@dataclass(slots=True)
+class Opened:
+    """What opening a file gave: see rangelog.store.opening."""
+
+    path: Path
+    connection: sqlite3.Connection
+    lock: WriterLock | None
+    read_only_reason: str
+    holder: Holder | None
+    warnings: list[str]
+
+
+class Desk:
+    """Reads and writes for the parts of Book. Not for use by itself, and bound to the thread that opened it.
+
+    Attributes:
+        path: the file, links resolved.
+        read_only: no change will be taken.
+        read_only_reason: why, in words; empty for a writer.
+        holder: who holds the book, where that is the reason.
+        warnings: sentences for the player, such as a network file system or a slow disk.
+        last_commit_ms: how long the last change took to be on the disk, in milliseconds.
+        bad_rows: rows met so far that could not be read, by table and id.
+    """
+
+    def __init__(self, opened: Opened, now: Callable[[], datetime], sleep: Callable[[float], None], patience_s: float) -> None:
+        self.path = opened.path
+        self.read_only_reason = opened.read_only_reason
+        self.holder = opened.holder
+        self.warnings = opened.warnings
+        self.last_commit_ms = 0.0
+        self.bad_rows: dict[tuple[str, str], BadRow] = {}
+        self._connection = opened.connection
+        self._lock = opened.lock
+        self._now = now
+        self._sleep = sleep
+        self._patience_s = patience_s
+        self._identity = file_identity(opened.path)
+        self._slow_told = False
+
+    @property
+    def read_only(self) -> bool:
+        return bool(self.read_only_reason)
+
+    def close(self) -> None:
+        """Close the file and give the lock back. May be called twice."""
+        self._connection.close()
+        if self._lock is not None:
+            self._lock.release()
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.close()
+
+    def _waits(self) -> Iterable[float]:
+        wait, left = FIRST_WAIT_S, self._patience_s
+        while left > 0:
+            yield min(wait, left)
+            left -= wait
+            wait = min(wait * 2, LONGEST_WAIT_S)
+
+    def _patiently(self, sql: str, parameters: Any = ()) -> sqlite3.Cursor:
+        """Run one statement, waiting a little longer each time another connection is in the way. Raises sqlite3.Error."""
+        for wait in self._waits():
+            try:
+                return self._connection.execute(sql, parameters)
+            except sqlite3.OperationalError as error:
+                if not errors.is_busy(error):
+                    raise
+            self._sleep(wait)
+        return self._connection.execute(sql, parameters)
+
+    def _fetch(self, sql: str, parameters: Any = ()) -> list[tuple[Any, ...]]:
+        """All rows of one query, read at once so that no open read stands in the way of a commit.
+
+        Raises BookBusy, BookDamaged or another StoreError.
+        """
+        waits = iter(self._waits())
+        while True:
+            try:
+                return self._connection.execute(sql, parameters).fetchall()
+            except sqlite3.Error as error:
+                wait = next(waits, None) if errors.is_busy(error) else None
+                if wait is None:
+                    raise errors.not_read(error, self.path) from error
+            self._sleep(wait)
+
+    def _value(self, sql: str, parameters: Any = ()) -> Any:
+        """First cell of the first row, None where there is none."""
+        rows = self._fetch(sql, parameters)
+        return rows[0][0] if rows else None
+
+    def _records(self, shape: Shape, tail: str = "", parameters: Any = ()) -> list[Any]:
+        """Records of a table; rows that do not fit are set aside in bad_rows."""
+        names = ", ".join(f"{shape.table}.{column}" for column in shape.columns)
+        rows = self._fetch(f"SELECT {names} FROM {shape.table} {tail}", parameters)
+        return self._read_rows(shape, rows)
+
+    def _read_rows(self, shape: Shape, rows: Iterable[tuple[Any, ...]]) -> list[Any]:
+        record, found = shape.record, []
+        for row in rows:
+            try:
+                found.append(record(row))
+            except ValueError as error:
+                bad = BadRow(shape.table, str(row[0]), str(error))
+                self.bad_rows[bad.table, bad.id] = bad
+        return found
+
+    def _write(self, work: Callable[[sqlite3.Connection], Result]) -> Result:
+        """Run `work` in one IMMEDIATE transaction that is on the disk when this returns.
+
+        Raises NotSaved (or BookReadOnly) where it is not; then nothing of it is in the file, or, after a disk error in the last
+        moment of a commit, all of it: the same ids may be sent again either way. Other typed errors of `work` pass through.
+        """
+        if self.read_only:
+            raise errors.BookReadOnly(f"Not saved: {self.read_only_reason}.", "Close the other program, or choose another path.")
+        self._still_the_same_file()
+        started = time.perf_counter()
+        try:
+            self._patiently("BEGIN IMMEDIATE")
+            result = work(self._connection)
+            self._patiently("COMMIT")
+        except sqlite3.IntegrityError as error:
+            raise errors.Clash("Not saved: it does not fit the book.", f"The book says: {error}.") from error
+        except sqlite3.Error as error:
+            raise errors.not_saved(error, self.path) from error
+        finally:
+            # also after a signal or an error of ours: an open transaction would hold the book
+            if self._connection.in_transaction:
+                self._connection.execute("ROLLBACK")
+        self._still_the_same_file()
+        self.last_commit_ms = (time.perf_counter() - started) * 1000
+        if self.last_commit_ms > SLOW_COMMIT_MS and not self._slow_told:
+            self._slow_told = True
+            self.warnings.append(f"The disk is slow: saving took {self.last_commit_ms:.0f} ms.")
+        return result
+
+    def _still_the_same_file(self) -> None:
+        """A synced folder may put another file under our name; what is written then goes to a file without one."""
+        if file_identity(self.path) != self._identity:
+            raise errors.NotSaved(
+                "replaced",
+                "Not saved: the book was moved or replaced by another program.",
+                "Save a copy under another name; then open it and merge the two.",
+            )
+
+    def _put_state(self, connection: sqlite3.Connection, state: Mapping[str, Any] | None) -> None:
+        if not state:
+            return
+        stamp = times.utc_text(self._now())
+        connection.executemany(
+            "INSERT INTO state (key, value_json, saved_utc) VALUES (?, ?, ?) "
+            "ON CONFLICT (key) DO UPDATE SET value_json = excluded.value_json, saved_utc = max(excluded.saved_utc, saved_utc)",
+            [(key, cells.to_json(value), stamp) for key, value in state.items()],
+        )
+
+    def _put(self, connection: sqlite3.Connection, shape: Shape, record: Any, *extra: Any) -> bool:
+        """Insert one record unless its id is there already, so that sending it again is harmless. True where it is new."""
+        cursor = connection.execute(insert_sql(shape), (*shape.row(record), *extra))
+        return cursor.rowcount == 1
+
+    def _stamp(self, connection: sqlite3.Connection, shape: Shape, row_id: str) -> str:
+        """Time of the last change for a row, always later than the one before."""
+        found = connection.execute(f"SELECT saved_utc FROM {shape.table} WHERE id = ?", (row_id,)).fetchone()
+        return times.after(found[0] if found else None, self._now())
+
+
+def insert_sql(shape: Shape) -> str:
+    """INSERT of all columns of a kind that leaves a row of the same id alone."""
+    columns = shape.all_columns
+    marks = ", ".join("?" * len(columns))
+    return f"INSERT INTO {shape.table} ({', '.join(columns)}) VALUES ({marks}) ON CONFLICT (id) DO NOTHING"
+
+
+def file_identity(path: Path) -> tuple[int, int] | None:
+    """Device and number of a file, None where there is none: the same name may come to mean another file."""
+    try:
+        found = os.stat(path)
+    except OSError:
+        return None
+    return found.st_dev, found.st_ino
