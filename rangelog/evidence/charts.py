@@ -24,7 +24,7 @@ BETWEEN_LOOKS_P = 0.0015
 """At every other ball from the 20th only a stark fall signals."""
 
 GATE_WINDOWS = (10, 20, 40)
-GATE_P = 0.002
+GATE_P = 0.0016
 GATE_P_TIMES_BASELINE = 0.055
 """The strike gate looks at the last 10, 20 and 40 balls after each ball and signals at a one-sided exact p up to
 GATE_P + GATE_P_TIMES_BASELINE / baseline balls: the exact test is the more cautious the shorter the baseline."""
