@@ -4,10 +4,11 @@ A ball is an interval of open-positive degrees (a class) or a point (a number). 
 spread, except for a few wild balls that tell nothing about the line: their share enters as a floor under the chance.
 """
 
-import math
 from dataclasses import dataclass
 
 import numpy as np
+
+from scipy.special import ndtr
 
 from rangelog.bracketing.normal import ROOT_TWO_PI, Floats, between
 
@@ -17,7 +18,8 @@ WILD_SHARE = 0.04
 WILD_SD_DEG = 10.0
 """How far such a ball strays."""
 
-ROUNDING_DEG = 0.0
+FAR_DEG = 1e3
+"""Stands for the open end of an outer class: no start is that far off."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,7 +27,7 @@ class Seen:
     """What was seen of n balls, open-positive degrees: low and high ends (equal for a number), and the wild floor.
 
     Attributes:
-        low, high: ends of the intervals, shape (n,), infinite outside the wide edges.
+        low, high: ends of the intervals, shape (n,), FAR_DEG outside the wide edges.
         exact: index of the balls with a number; classed: index of the others.
         floor: wild share times the wild chance of the class, or of the number's density, shape (n,).
     """
@@ -42,6 +44,7 @@ class Seen:
 
 def seen(low: Floats, high: Floats) -> Seen:
     """Prepare intervals (n,) for the fit. A number has low == high."""
+    low, high = np.maximum(low, -FAR_DEG), np.minimum(high, FAR_DEG)
     point = low == high
     wild_chance = between(low / WILD_SD_DEG, high / WILD_SD_DEG)
     wild_density = np.exp(-0.5 * np.where(point, low / WILD_SD_DEG, 0.0) ** 2) / (ROOT_TWO_PI * WILD_SD_DEG)
@@ -74,13 +77,13 @@ def chance(balls: Seen, mean: Floats, var: Floats) -> tuple[Floats, Floats, Floa
 
 
 def _class_chance(low: Floats, high: Floats, floor: Floats, mean: Floats, sd: Floats, tame: float) -> tuple[Floats, Floats, Floats]:
+    # the wild floor makes the cancellation of two distribution functions far out harmless
     al, be = (low - mean) / sd, (high - mean) / sd
-    at_low, at_high = np.exp(-0.5 * al * al) * (tame / ROOT_TWO_PI), np.exp(-0.5 * be * be) * (tame / ROOT_TWO_PI)
-    total = tame * between(al, be) + floor
-    slope = (at_low - at_high) / (sd * total)
-    al = np.where(np.isfinite(al), al, 0.0)
-    be = np.where(np.isfinite(be), be, 0.0)
-    curve = (al * at_low - be * at_high) / (sd * sd * total) - slope * slope
+    at_low, at_high = np.exp(-0.5 * al * al), np.exp(-0.5 * be * be)
+    total = tame * (ndtr(be) - ndtr(al)) + floor
+    scale = tame / ROOT_TWO_PI / (sd * total)
+    slope = (at_low - at_high) * scale
+    curve = (al * at_low - be * at_high) * scale / sd - slope * slope
     return total, slope, curve
 
 
@@ -96,15 +99,12 @@ def information(mean: Floats, spread: Floats, window: float, wide: float) -> Flo
     """
     edges = class_edges(window, wide)
     z = (edges - mean[..., None]) / spread[..., None]
-    cumulative = np.concatenate((np.zeros((*z.shape[:-1], 1)), np.asarray(_ndtr(z)), np.ones((*z.shape[:-1], 1))), axis=-1)
+    cumulative = np.concatenate((np.zeros((*z.shape[:-1], 1)), ndtr(z), np.ones((*z.shape[:-1], 1))), axis=-1)
     bell = np.exp(-0.5 * z * z) / ROOT_TWO_PI
     bell = np.concatenate((np.zeros((*z.shape[:-1], 1)), bell, np.zeros((*z.shape[:-1], 1))), axis=-1)
     tame = 1 - WILD_SHARE
-    wild_cumulative = np.concatenate(([0.0], _ndtr(edges / WILD_SD_DEG), [1.0]))
+    wild_cumulative = np.concatenate(([0.0], ndtr(edges / WILD_SD_DEG), [1.0]))
     share = tame * np.diff(cumulative, axis=-1) + WILD_SHARE * np.diff(wild_cumulative)
     slope = tame * np.diff(bell, axis=-1) / spread[..., None]
-    return np.sum(slope * slope / share, axis=-1)
+    return np.asarray(np.sum(slope * slope / share, axis=-1))
 
-
-def _ndtr(z: Floats) -> Floats:
-    return between(np.full_like(z, -math.inf), z)

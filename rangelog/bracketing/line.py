@@ -1,18 +1,21 @@
 """The line of one grip now: where it crosses, and how sure that is."""
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
 from scipy.special import ndtr
 
 from rangelog.bracketing.likelihood import WILD_SD_DEG, WILD_SHARE
-from rangelog.bracketing.mixture import TAIL, Mixture
+from rangelog.bracketing.mixture import TAIL, Mixture, solve
 from rangelog.bracketing.normal import Floats, between
 from rangelog.core.results import Crossing
 
 FAR_NOTCHES = 60.0
 """Beyond this no crossing is looked for: the balls cannot tell."""
+
+_REACH = np.geomspace(0.02, FAR_NOTCHES, 60)
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,50 +64,42 @@ class Line:
         An end is infinite where no bow, however far, makes the side on that end sure.
         """
         falling = float(self.weight @ self.mean[:, 1]) <= 0
-        middle = self._where(0.5, falling, self._least_squares_middle())
-        low = self._end(TAIL, falling, middle, -1)
-        high = self._end(1 - TAIL, falling, middle, +1)
-        bow = min(max(middle, bow_range[0]), bow_range[1])
-        return Crossing(bow, low, high)
 
-    def _least_squares_middle(self) -> float:
+        def crossed(bows: Floats) -> Floats:
+            return self.closed_at(bows) if falling else 1 - self.closed_at(bows)
+
+        middle = _middle(crossed, self._start())
+        low = _end(lambda away: 1 - crossed(middle - away), middle, -1)
+        high = _end(lambda away: crossed(middle + away), middle, +1)
+        return Crossing(min(max(middle, bow_range[0]), bow_range[1]), low, high)
+
+    def _start(self) -> float:
+        """Where the mean line crosses, as far as it is worth looking."""
         level, slope = self.weight @ self.mean
         slope = math.copysign(max(abs(slope), 1e-3), slope)
         return float(np.clip(self.centre - level / slope, self.centre - FAR_NOTCHES, self.centre + FAR_NOTCHES))
 
-    def _closed(self, bow: float, falling: bool) -> float:
-        chance = float(self.closed_at(np.array([bow]))[0])
-        return chance if falling else 1 - chance
 
-    def _where(self, chance: float, falling: bool, start: float) -> float:
-        """Bow nearest to a start at which the chance of having crossed equals a value."""
-        width = 0.25
-        low = high = start
-        while self._closed(low, falling) > chance and start - low < FAR_NOTCHES:
-            low -= width
-            width *= 1.6
-        width = 0.25
-        while self._closed(high, falling) < chance and high - start < FAR_NOTCHES:
-            high += width
-            width *= 1.6
-        return self._bisect(low, high, chance, falling)
+def _middle(crossed: Callable[[Floats], Floats], start: float) -> float:
+    """Bow nearest to a start at which the line has crossed with even chance."""
+    here = float(crossed(np.array([start]))[0])
+    way = -1.0 if here > 0.5 else 1.0
+    passed = np.flatnonzero((crossed(start + way * _REACH) - 0.5) * way >= 0)
+    if not len(passed):
+        return start
+    near, far = _step(int(passed[0]))
+    ends = sorted((start + way * near, start + way * far))
+    return solve(crossed, ends[0], ends[1], 0.5)
 
-    def _bisect(self, low: float, high: float, chance: float, falling: bool) -> float:
-        for _ in range(40):
-            middle = (low + high) / 2
-            if self._closed(middle, falling) < chance:
-                low = middle
-            else:
-                high = middle
-        return (low + high) / 2
 
-    def _end(self, chance: float, falling: bool, middle: float, way: int) -> float:
-        """First bow away from the middle, one way, at which the side is that sure; infinite where none is."""
-        width, at = 0.1, middle
-        while abs(at - middle) < FAR_NOTCHES:
-            further = at + way * width
-            reached = self._closed(further, falling)
-            if (reached - chance) * way >= 0:
-                return self._bisect(min(at, further), max(at, further), chance, falling)
-            at, width = further, width * 1.3
+def _end(sure: Callable[[Floats], Floats], middle: float, way: int) -> float:
+    """First bow away from the middle, one way, at which the side is sure; infinite where none is."""
+    passed = np.flatnonzero(sure(_REACH) >= 1 - TAIL)
+    if not len(passed):
         return way * math.inf
+    near, far = _step(int(passed[0]))
+    return middle + way * solve(sure, near, far, 1 - TAIL)
+
+
+def _step(first: int) -> tuple[float, float]:
+    return (float(_REACH[first - 1]) if first else 0.0), float(_REACH[first])

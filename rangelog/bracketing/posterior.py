@@ -14,11 +14,17 @@ from rangelog.bracketing.likelihood import Seen, chance
 from rangelog.bracketing.normal import Floats
 from rangelog.bracketing.priors import LINE, SHARED, Priors
 
-KNOT_EVERY = 10.0
+KNOT_EVERY = 15.0
 """Balls between two knots of the drift."""
 
-MAX_SWEEPS = 60
-SETTLED = 1e-6
+SETTLED = 1e-5
+"""Sweeps end when no ball moves the line by more than this share of its own uncertainty."""
+
+UNDAMPED, DAMPED_PACE, MAX_SWEEPS = 15, 0.6, 60
+"""Full steps settle in about ten sweeps; the few fits that still swing are then slowed down."""
+
+FIRST_SWEEPS, LET_GO = 5, 8.0
+"""After the first sweeps a cell whose log weight lies this far under the best is let go."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,63 +115,111 @@ def learn(start: Belief, features: Floats, times: Floats, last_ball: float, ball
     if not len(balls):
         return SessionBelief(prior_mean, prior_cov, start.log_weight, knot_times, 0)
     design = np.concatenate((features, knot_features(times, knot_times)), axis=1)
-    mean, cov, evidence, sweeps = propagate(prior_mean, prior_cov, design, balls, spread)
+    mean, cov, evidence, sweeps = propagate(prior_mean, prior_cov, design, balls, spread, start.log_weight)
     return SessionBelief(mean, cov, start.log_weight + evidence, knot_times, sweeps)
 
 
-def propagate(prior_mean: Floats, prior_cov: Floats, design: Floats, balls: Seen, spread: Floats) -> tuple[Floats, Floats, Floats, int]:
+def propagate(
+    prior_mean: Floats, prior_cov: Floats, design: Floats, balls: Seen, spread: Floats, log_weight: Floats
+) -> tuple[Floats, Floats, Floats, int]:
     """Expectation propagation for n balls on d unknowns in every cell.
+
+    Args:
+        prior_mean: (cells, d); prior_cov: (cells, d, d); design: (n, d); spread: (cells, n) or (cells, 1).
+        log_weight: (cells,), to tell which cells still matter: the others are let go before they have settled.
 
     Returns:
         mean (cells, d), covariance (cells, d, d), log evidence (cells,) and the number of sweeps.
     """
     spread_var = np.broadcast_to(spread * spread, (len(prior_mean), len(balls)))
-    prior_precision = np.linalg.inv(prior_cov)
-    prior_shift = np.einsum("cij,cj->ci", prior_precision, prior_mean)
-    precision, shift = _first_guess(balls, spread_var)
-    site = np.concatenate((precision, shift), axis=1)
-    n = len(balls)
-    sweeps = 0
-    for sweeps in range(1, MAX_SWEEPS + 1):
-        precision, shift = site[:, :n], site[:, n:]
-        line_mean, line_var, mean, cov = _marginals(prior_precision, prior_shift, design, precision, shift)
-        cavity_var = 1.0 / (1.0 / line_var - precision)
-        cavity_mean = cavity_var * (line_mean / line_var - shift)
-        z, first, second = chance(balls, cavity_mean, cavity_var + spread_var)
-        new_precision = np.maximum(-second / np.maximum(1.0 + cavity_var * second, 1e-9), 0.0)
-        new_shift = new_precision * cavity_mean + first * (1.0 + cavity_var * new_precision)
-        moved = np.max(np.abs(new_shift - shift) * np.sqrt(line_var) + np.abs(new_precision - precision) * line_var)
-        pace = 1.0 if sweeps < 6 else 0.6
-        site = np.concatenate((precision + pace * (new_precision - precision), shift + pace * (new_shift - shift)), axis=1)
-        if moved < SETTLED:
-            break
-    precision, shift = site[:, :n], site[:, n:]
-    line_mean, line_var, mean, cov = _marginals(prior_precision, prior_shift, design, precision, shift)
-    cavity_var = 1.0 / (1.0 / line_var - precision)
-    cavity_mean = cavity_var * (line_mean / line_var - shift)
-    z, _, _ = chance(balls, cavity_mean, cavity_var + spread_var)
-    tilt = (cavity_mean / cavity_var + shift) ** 2 / (1 / cavity_var + precision) - cavity_mean**2 / cavity_var
-    evidence = np.sum(np.log(z) + 0.5 * np.log1p(cavity_var * precision) - 0.5 * tilt, axis=1)
-    full_shift = prior_shift + shift @ design
-    evidence += 0.5 * (np.linalg.slogdet(cov)[1] - np.linalg.slogdet(prior_cov)[1])
-    evidence += 0.5 * (np.sum(mean * full_shift, axis=1) - np.sum(prior_mean * prior_shift, axis=1))
-    return mean, cov, evidence, sweeps
+    # only unknowns that some ball speaks of need sweeping; the others follow by their prior covariance with these
+    told = np.flatnonzero(np.any(design != 0.0, axis=0))
+    part_mean, part_cov = prior_mean[:, told], prior_cov[:, told[:, None], told]
+    prior_precision = np.linalg.inv(part_cov)
+    prior_shift = (prior_precision @ part_mean[..., None])[..., 0]
+    run = _Run(prior_precision, prior_shift, design[:, told], balls, spread_var, *_first_guess(balls, spread_var))
+    first = run.sweep(FIRST_SWEEPS)
+    mean, cov, evidence = run.evidence(part_mean, part_cov)
+    standing = log_weight + evidence
+    matter = np.flatnonzero(standing > standing.max() - LET_GO)
+    rest = run.among(matter)
+    more = rest.sweep(MAX_SWEEPS - FIRST_SWEEPS) if first == FIRST_SWEEPS else 0
+    mean[matter], cov[matter], evidence[matter] = rest.evidence(part_mean[matter], part_cov[matter])
+    if len(told) < design.shape[1]:
+        reach = prior_cov[:, :, told] @ prior_precision
+        mean = prior_mean + (reach @ (mean - part_mean)[..., None])[..., 0]
+        cov = prior_cov + reach @ (cov - part_cov) @ reach.transpose(0, 2, 1)
+    return mean, cov, evidence, first + more
+
+
+@dataclass(slots=True)
+class _Run:
+    """The sites of every ball in every cell, and the sweeps that settle them."""
+
+    prior_precision: Floats
+    prior_shift: Floats
+    design: Floats
+    balls: Seen
+    spread_var: Floats
+    precision: Floats
+    shift: Floats
+
+    def among(self, cells: np.ndarray) -> "_Run":
+        """The same for some cells only."""
+        return _Run(
+            self.prior_precision[cells],
+            self.prior_shift[cells],
+            self.design,
+            self.balls,
+            self.spread_var[cells],
+            self.precision[cells],
+            self.shift[cells],
+        )
+
+    def sweep(self, most: int) -> int:
+        """Renew all sites at once until they settle, at most so many times; the number of times."""
+        for count in range(1, most + 1):
+            line_mean, line_var, _, _ = self._marginals()
+            cavity_var, cavity_mean = self._cavity(line_mean, line_var)
+            _, first, second = chance(self.balls, cavity_mean, cavity_var + self.spread_var)
+            precision = np.maximum(-second / np.maximum(1.0 + cavity_var * second, 1e-9), 0.0)
+            shift = precision * cavity_mean + first * (1.0 + cavity_var * precision)
+            moved = float(np.max(np.abs(shift - self.shift) * np.sqrt(line_var)))
+            pace = 1.0 if count < UNDAMPED else DAMPED_PACE
+            self.precision = self.precision + pace * (precision - self.precision)
+            self.shift = self.shift + pace * (shift - self.shift)
+            if moved < SETTLED:
+                return count
+        return most
+
+    def evidence(self, prior_mean: Floats, prior_cov: Floats) -> tuple[Floats, Floats, Floats]:
+        """Mean, covariance and log evidence of every cell as the sites now stand."""
+        line_mean, line_var, mean, cov = self._marginals()
+        cavity_var, cavity_mean = self._cavity(line_mean, line_var)
+        z, _, _ = chance(self.balls, cavity_mean, cavity_var + self.spread_var)
+        tilt = (cavity_mean / cavity_var + self.shift) ** 2 / (1 / cavity_var + self.precision) - cavity_mean**2 / cavity_var
+        evidence = np.sum(np.log(z) + 0.5 * np.log1p(cavity_var * self.precision) - 0.5 * tilt, axis=1)
+        full_shift = self.prior_shift + self.shift @ self.design
+        evidence += 0.5 * (np.linalg.slogdet(cov)[1] - np.linalg.slogdet(prior_cov)[1])
+        evidence += 0.5 * (np.sum(mean * full_shift, axis=1) - np.sum(prior_mean * self.prior_shift, axis=1))
+        return mean, cov, evidence
+
+    def _marginals(self) -> tuple[Floats, Floats, Floats, Floats]:
+        """Mean and variance of the line at every ball, and mean and covariance of the unknowns."""
+        across = self.design.T
+        cov = np.linalg.inv(self.prior_precision + (across * self.precision[:, None, :]) @ self.design)
+        mean = (cov @ (self.prior_shift + self.shift @ self.design)[..., None])[..., 0]
+        return mean @ across, np.sum((cov @ across) * across, axis=1), mean, cov
+
+    def _cavity(self, line_mean: Floats, line_var: Floats) -> tuple[Floats, Floats]:
+        """Variance and mean of the line at every ball, as all other balls have it."""
+        var = line_var / (1.0 - line_var * self.precision)
+        return var, var * (line_mean / line_var - self.shift)
 
 
 def _first_guess(balls: Seen, spread_var: Floats) -> tuple[Floats, Floats]:
     """Sites to start from: the number, the middle of the class, or a little beyond the wide edge."""
-    low = np.where(np.isfinite(balls.low), balls.low, balls.high - 2.5)
-    high = np.where(np.isfinite(balls.high), balls.high, balls.low + 2.5)
+    low = np.maximum(balls.low, balls.high - 5.0)
+    high = np.minimum(balls.high, balls.low + 5.0)
     precision = 0.7 / spread_var
-    return precision, precision * (low + high) / 2
-
-
-def _marginals(
-    prior_precision: Floats, prior_shift: Floats, design: Floats, precision: Floats, shift: Floats
-) -> tuple[Floats, Floats, Floats, Floats]:
-    """Mean and variance of the line at every ball, and of the unknowns."""
-    full = prior_precision + (design.T * precision[:, None, :]) @ design
-    cov = np.linalg.inv(full)
-    mean = np.einsum("cij,cj->ci", cov, prior_shift + shift @ design)
-    spanned = cov @ design.T
-    return mean @ design.T, np.sum(spanned * design.T, axis=1), mean, cov
+    return precision, precision * ((low + high) / 2)
