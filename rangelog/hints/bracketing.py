@@ -1,0 +1,206 @@
+"""Two extremes, then back and forth: not bracketed, and bracketed."""
+
+from rangelog.core import scales
+from rangelog.core.hand import sign
+from rangelog.core.results import Hint, Setting
+from rangelog.core.words import Lever
+from rangelog.hints import limits, line
+from rangelog.hints.facts import EXTREME_BALLS, Facts, Tried
+from rangelog.hints.words import balls, deg, in_ten, listed, move, notch
+
+COMFORTABLE = 4.0
+
+
+def not_bracketed(facts: Facts) -> Hint | None:
+    """Extremes first; where both start to one side, the other lever by one step."""
+    now = facts.setup.setting
+    if now is None or line.bracket(facts) is not None or line.crossing_close(facts) or line.from_before(facts):
+        return None
+    enough = [tried for tried in facts.line if tried.n >= EXTREME_BALLS or line.side(tried)]
+    low, high = facts.extremes
+    least = next((t for t in enough if facts.on_lever(t.setting) <= low), None)
+    most = next((t for t in reversed(enough) if facts.on_lever(t.setting) >= high), None)
+    if least is None:
+        return _extreme(facts, low, "least")
+    if line.open_side(facts, least) < 0 and facts.lever is Lever.BOW:
+        return _less(facts, least) or _same_side(facts, now, least, enough[-1])
+    if most is None:
+        return _extreme(facts, high, "most")
+    if line.side(least) and line.side(least) == line.side(most):
+        return _same_side(facts, now, least, most)
+    return None
+
+
+def _extreme(facts: Facts, number: float, end: str) -> Hint:
+    target = facts.with_lever(number)
+    calm = limits.extremes_off(facts.prescription, facts.pains, facts.player.junior)
+    n = balls(min(EXTREME_BALLS, max(1, facts.balls_left)))
+    if facts.lever is Lever.GRIP:
+        words = f"Extremes first: weak grip, {n}." if end == "least" else f"Now a strong grip: {line.value(facts, number)}, {n}."
+    elif calm:
+        words = f"First bow {notch(number)}, {n}." if end == "least" else f"Then bow {notch(number)}, {n}, only if comfortable."
+    else:
+        words = f"Extremes first: least bow, {n}." if end == "least" else f"Now clearly too much: bow {notch(number)}, {n}."
+    return Hint(
+        "not_bracketed",
+        move(facts.setup.setting, target) if target is not None else "",
+        words,
+        numbers=_sides(facts),
+        why=(*_counts(facts), "Two settings on opposite sides of the line close the question in; few balls at extremes."),
+        change="Balls on both sides of the line.",
+        setting=target,
+    )
+
+
+def _less(facts: Facts, least: Tried) -> Hint | None:
+    floor = facts.bow_range[0]
+    if limits.extremes_off(facts.prescription, facts.pains, facts.player.junior) or least.setting.bow <= floor:
+        return None
+    target = facts.with_lever(floor)
+    side = "right" if line.side(least) > 0 else "left"
+    return Hint(
+        "not_bracketed",
+        f"BOW {notch(floor)}",
+        f"Bow {notch(least.setting.bow)} starts {side} already. Less: bow {notch(floor)}.",
+        numbers=_sides(facts),
+        why=_counts(facts),
+        change="Balls on both sides of the line.",
+        setting=target,
+    )
+
+
+def _same_side(facts: Facts, now: Setting, least: Tried, most: Tried) -> Hint | None:
+    if line.counted(facts) >= line.GIVE_UP_BALLS:
+        return None
+    open_ = sign(facts.player.hand) * line.side(least) > 0
+    side = "right" if line.side(least) > 0 else "left"
+    ends = (line.value(facts, facts.on_lever(least.setting)), line.value(facts, facts.on_lever(most.setting)))
+    name = "grip " if facts.lever is Lever.GRIP else ""
+    both = (
+        f"Both {name}{ends[0]} and {ends[1]} start {side}"
+        if ends[0] != ends[1]
+        else f"{(name or 'bow ').capitalize()}{ends[0]} starts {side}"
+    )
+    target, step = _other_lever(facts, now, open_)
+    if target is None:
+        return Hint(
+            "not_bracketed",
+            "ASK COACH",
+            f"{both}. Take this to your coach.",
+            numbers=_sides(facts),
+            why=_counts(facts),
+            change="A new prescription.",
+        )
+    return Hint(
+        "not_bracketed",
+        move(now, target),
+        f"{both}: {step}.",
+        numbers=_sides(facts),
+        why=(*_counts(facts), "More of the same lever is left for the player's own limit."),
+        change="Balls on both sides of the line at the new setting.",
+        setting=target,
+    )
+
+
+def _other_lever(facts: Facts, now: Setting, open_: bool) -> tuple[Setting | None, str]:
+    """One step of the other lever toward the line, or the same lever further where that is all there is."""
+    step = scales.GRIP_STEP_DEG if open_ else -scales.GRIP_STEP_DEG
+    grip = Setting(now.bow, limits.into(now.grip + step, scales.GRIP_RANGE))
+    word = "stronger" if open_ else "weaker"
+    if facts.lever is Lever.BOW:
+        if grip.grip != now.grip:
+            return facts.legal(grip), f"one grip step {word}"
+        comfort = facts.here.comfort if facts.here is not None else None
+        bow = facts.legal(Setting(now.bow + 1, now.grip))
+        if open_ and bow.bow > now.bow and comfort is not None and comfort >= COMFORTABLE:
+            return bow, "one notch more bow, if comfortable"
+        return None, ""
+    if not facts.bow_stopped:
+        bow = facts.legal(Setting(now.bow + (1 if open_ else -1), now.grip))
+        if bow.bow != now.bow:
+            return bow, f"one notch {'more' if open_ else 'less'} bow"
+    if grip.grip != now.grip:
+        return facts.legal(grip), f"one grip step {word}"
+    return None, ""
+
+
+def bracketed(facts: Facts) -> Hint | None:
+    """ "Bracketed 0 to 4. Try 2." with the crossing and its +- in the line of numbers."""
+    now, ends = facts.setup.setting, line.bracket(facts)
+    if now is None or line.crossing_close(facts):
+        return None
+    target = line.suggestion(facts, ends)
+    if target is None or (ends is None and not _leads(facts)):
+        return None
+    number = line.value(facts, facts.on_lever(target))
+    stay = target == now
+    lever = "grip " if facts.lever is Lever.GRIP else ""
+    if ends is not None:
+        low, high = (line.value(facts, end) for end in ends)
+        start = f"Bracketed {lever}{low} to {high}."
+    elif line.from_before(facts) and facts.model is not None:
+        start = f"Earlier balls cross near {notch(round(facts.model.crossing.bow * 2) / 2)}."
+    else:
+        near = next((t for t in facts.line if t.n >= EXTREME_BALLS and not line.side(t)), None)
+        start = "Not bracketed yet." if near is None else f"{(lever or 'bow ').capitalize()}{_named(facts, near)} starts near the line."
+    return Hint(
+        "bracketed",
+        "1 MORE" if stay else move(now, target),
+        f"{start} {'Stay at' if stay else 'Try'} {number}.",
+        numbers=crossing_line(facts),
+        why=(*_counts(facts), *_model_lines(facts)),
+        change="The crossing known to +-0.6 notch." if facts.lever is Lever.BOW else "The start known to the window.",
+        setting=None if stay else target,
+    )
+
+
+def _named(facts: Facts, tried: Tried) -> str:
+    return line.value(facts, facts.on_lever(tried.setting))
+
+
+def _leads(facts: Facts) -> bool:
+    """The model may lead without a bracket: it knows from before, or the extremes were tried and one starts near the line."""
+    return facts.model is not None and (line.from_before(facts) or line.counted(facts) < line.GIVE_UP_BALLS)
+
+
+def crossing_line(facts: Facts) -> str:
+    """ "crosses at 2.2 +-0.4, straight there about 5 in 10"; empty while the model is not loaded."""
+    model = facts.model
+    if model is None:
+        return ""
+    if facts.lever is Lever.GRIP:
+        return f"straight there {in_ten(model.on_line_share)}"
+    if not model.crossing.known:
+        return f"crosses near {deg(model.crossing.bow)}, not known yet"
+    return f"crosses at {deg(model.crossing.bow)} +-{deg(model.crossing.half_width)}, straight there {in_ten(model.on_line_share)}"
+
+
+def _sides(facts: Facts) -> str:
+    told = [f"{_named(facts, tried)} {line.so_far(facts, tried)}" for tried in facts.line if line.so_far(facts, tried)]
+    return "; ".join(told)
+
+
+def _counts(facts: Facts) -> tuple[str, ...]:
+    lever = facts.lever.value
+    return tuple(
+        f"{lever.capitalize()} {_named(facts, t)}: {balls(t.n)}, right {t.right}, on line {t.on_line}, left {t.left}."
+        for t in facts.line
+        if t.n
+    )
+
+
+def _model_lines(facts: Facts) -> tuple[str, ...]:
+    model = facts.model
+    if model is None:
+        return ("Halved by hand while the model loads.",)
+    lines = [f"Bow {model.diagnosis.bow_deg_per_notch.mean:+.1f} deg a notch, spread {deg(model.diagnosis.spread_deg.mean)} deg."]
+    if model.diagnosis.prior_carries:
+        lines.append("What is usual still carries the answer more than your balls.")
+    notes = []
+    if not facts.setup.aim_line:
+        notes.append("a guessed line")
+    if model.from_classes:
+        notes.append("classes, no degrees")
+    if notes:
+        lines.append(f"Read from {listed(tuple(notes))}.")
+    return tuple(lines)
