@@ -38,6 +38,7 @@ class Desk:
         self.edits: list[Edit] = []
         self.state = TeeState.from_rows({key: book.state(key) for key in STATE_KEYS})
         self.unsaved: list[Write] = []
+        self.trouble = ""
         self.changed = True
 
     # reading
@@ -91,7 +92,7 @@ class Desk:
             Refused: the book is open for reading only.
         """
         if self.book.read_only:
-            raise Refused("The book is open for reading only.", self.book.holder or "")
+            raise Refused(f"Not saved: {self.book.read_only_reason}.", "Close the other program, or choose another path.")
         self.changed = True
         self.unsaved.append(act)
         return self.flush()
@@ -101,7 +102,8 @@ class Desk:
         while self.unsaved:
             try:
                 self.unsaved[0](self.book)
-            except NotSaved:
+            except NotSaved as error:
+                self.trouble = str(error)
                 return False
             self.unsaved.pop(0)
         return True
@@ -173,6 +175,14 @@ class Desk:
             for row in self.edits
             if row.group == act.ref
         ]
+
+    def notice(self) -> str:
+        """One standing line of warning; empty where there is none."""
+        if self.unsaved:
+            return f"NOT SAVED YET: {len(self.unsaved)} waiting. {self.trouble}".strip()
+        if self.book.read_only:
+            return f"Reading only: {self.book.read_only_reason}."
+        return self.book.warnings[-1] if self.book.warnings else ""
 
     def said(self, saved: bool, text: str, kind: str = "saved", **more: Any) -> Echo:
         """The echo of an act: never "saved" before it is."""

@@ -156,7 +156,7 @@ class Visiting:
         if desk.session is not None:
             self.end_session()
         now = desk.now().astimezone()
-        newest = _time(desk.book.newest_time() or "")
+        newest = desk.book.newest_time()
         session = Session(
             id=uuid4().hex,
             started_at=desk.at(),
