@@ -9,11 +9,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from rangelog.core import scales
-from rangelog.core.results import Estimate
+from rangelog.core.results import Estimate, Share
 from rangelog.core.words import Side
 from rangelog.logbook.review_tally import Tally
 
 _FAR = 40.0
+_WIDEST_SPREAD_DEG = 90.0
 _ROOT_HALF = math.sqrt(0.5)
 _ROOT_TWO_PI = math.sqrt(2 * math.pi)
 NORMAL_90 = 1.6448536269514722
@@ -46,6 +47,8 @@ class StartLine:
 
 UNKNOWN = Estimate(math.nan, math.inf, -math.inf, math.inf)
 UNKNOWN_SPREAD = Estimate(math.nan, math.inf, 0.0, math.inf)
+NO_SHARE = Share(0, 0, 0.0, 1.0)
+"""A share of no balls: it may be anything."""
 
 
 def start_line(tally: Tally, window_deg: float = scales.DEFAULT_WINDOW_DEG, wide_deg: float = scales.DEFAULT_WIDE_DEG) -> StartLine:
@@ -128,7 +131,7 @@ def censored_fit(
         theta, gamma = best
         if moved < 1e-11:
             break
-    if theta > 1e4 or abs(gamma) > 1e6:
+    if not 1 / _WIDEST_SPREAD_DEG < theta < 1e4 or abs(gamma) > 1e6:
         return None
     return _standard_errors(theta, gamma, _likelihood(theta, gamma, n, total, squares, classes)[2])
 
