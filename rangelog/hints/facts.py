@@ -290,7 +290,7 @@ class Facts:
         previous: the setting that the last hint proposed.
         model: None while it is not loaded.
         told: balls hit since a rule first spoke today, by rule id; a warning that was heard steps back.
-        at_epoch_s: the time of each ball of `balls` in seconds, None where the clock is uncertain.
+        at_epoch_s: the times of the last balls in seconds, None where the clock is uncertain.
         club_name: the present club as it reads.
     """
 

@@ -22,10 +22,11 @@ def strike_gate(facts: Facts) -> Hint | None:
     alarm, baseline = facts.strike.gate, facts.strike.baseline
     if alarm is not None and alarm.on:
         hits, n = alarm.recent_hits, alarm.recent_n
-        why = f"Baseline {alarm.before_hits} of {alarm.before_n} solid, now {hits} of {n}; the chart cries wolf in at most 5 % of sessions."
-    elif baseline is None and len(recent) == LOOK_BACK and solid < WIDE_LIMIT * LOOK_BACK:
+        before = f"Baseline {alarm.before_hits} of {alarm.before_n} solid, now {hits} of {n}"
+        why = f"{before}; the chart cries wolf in at most 5 % of sessions." if alarm.before_n else _no_baseline()
+    elif alarm is None and baseline is None and len(recent) == LOOK_BACK and solid < WIDE_LIMIT * LOOK_BACK:
         hits, n = solid, LOOK_BACK
-        why = f"No baseline yet; fewer than {WIDE_LIMIT * LOOK_BACK:.0f} of the last {LOOK_BACK} solid."
+        why = _no_baseline()
     else:
         return None
     return Hint(
@@ -37,6 +38,10 @@ def strike_gate(facts: Facts) -> Hint | None:
         change="Solid strikes; the coach may lower the limit in the prescription.",
         holds_face=True,
     )
+
+
+def _no_baseline() -> str:
+    return f"No baseline yet; fewer than {WIDE_LIMIT * LOOK_BACK:.0f} of the last {LOOK_BACK} solid."
 
 
 def _passing_the_arm(facts: Facts) -> str:

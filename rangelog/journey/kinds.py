@@ -20,14 +20,14 @@ class Kind:
         planned: planned count, 0 where open-ended.
         counts: whether every ball hit counts toward it, or only counted ones that enter fits.
         purpose: what it answers.
-        opening: the sentence that proposes it, about ten words.
+        opening: the sentence that proposes it, about ten words, {n} standing for the planned count.
         action: large letters for it, at most 12 characters.
         short: one reminder while it runs.
         end: when it is over, in words.
         lever: the lever it moves, None where it holds both or both are free.
         moves: what the plan itself moves, so that no warning is given for it.
         steady: the setting must not move inside it.
-        feeds_fits: its balls enter the start-line fit.
+        feeds_fits: its balls at the stock position enter the start-line fit.
         feeds_baseline: its balls are the yardstick for "better", "tired" and "worth it".
         fresh: its balls must not have been used to choose.
         drawn: its order is drawn from a stored seed.
@@ -58,6 +58,10 @@ class Kind:
         """The kind at the head of a sentence: "Bow bracket"."""
         return self.kind.value.capitalize()
 
+    def opening_for(self, balls: int) -> str:
+        """The sentence that proposes it, for so many balls."""
+        return self.opening.replace("{n}", str(balls))
+
 
 _TABLE = (
     Kind(
@@ -65,7 +69,7 @@ _TABLE = (
         8,
         "hit",
         "Ready and free of pain?",
-        "Warm up first: 8 short, easy balls.",
+        "Warm up first: {n} short, easy balls.",
         "WARM UP",
         "Short and easy.",
         "at the planned count; its balls enter no fit",
@@ -79,7 +83,7 @@ _TABLE = (
         10,
         "counted",
         "Present start line, height, strike and spread.",
-        "Baseline: 10 balls as you always hit, change nothing.",
+        "Baseline: {n} balls as you always hit, change nothing.",
         "BASELINE",
         "Change nothing.",
         "at 10 counted balls",
@@ -116,7 +120,7 @@ _TABLE = (
         20,
         "counted",
         "Which of several on-line combinations to own?",
-        "Choose next: two combinations in turn, 10 balls each.",
+        "Choose next: two combinations in turn, {n} balls.",
         "CHOOSE",
         "In turn, never blocked.",
         "at 10 counted balls each; they stay flagged as used to choose",
@@ -130,7 +134,7 @@ _TABLE = (
         20,
         "counted",
         "Is the chosen combination centred on fresh balls?",
-        "Confirm next: 20 fresh balls, one setting.",
+        "Confirm next: {n} fresh balls, one setting.",
         "CONFIRM",
         "No verdict before the end.",
         "at 20 fresh counted balls, 30 at a spread over 3.5 deg; one declared second look",
@@ -143,12 +147,11 @@ _TABLE = (
         15,
         "counted",
         "Does height follow ball position?",
-        "Height ladder: ball back, centre, forward, 5 each.",
+        "Height ladder: ball back, centre, forward, {n} balls.",
         "LADDER",
         "Move the ball, not the stance.",
         "at 5 balls a position for a first look, 10 at each end for a verdict",
         moves=("ball position",),
-        feeds_fits=False,
         drawn=True,
         holds_face=True,
         cautions=cautions.LADDER,
@@ -158,7 +161,7 @@ _TABLE = (
         12,
         "hit",
         "Low, stock and high on demand?",
-        "Trajectory: call the height first, 12 balls.",
+        "Trajectory: call the height first, {n} balls.",
         "TRAJECTORY",
         "Call the height, then hit.",
         "at 12 balls",
@@ -172,7 +175,7 @@ _TABLE = (
         10,
         "counted",
         "Does the combination carry to another club?",
-        "Another club: 3 rehearsals, then 10 balls.",
+        "Another club: 3 rehearsals, then {n} balls.",
         "NEW CLUB",
         "5 balls before any claim.",
         "at 10 counted balls with that club",
@@ -184,7 +187,7 @@ _TABLE = (
         20,
         "counted",
         "Is it still there without the reminder?",
-        "Stick on and off in fives, 20 balls.",
+        "Stick on and off in fives, {n} balls.",
         "STICK OFF",
         "Alternate blocks of five.",
         "at 10 balls on and 10 off",
@@ -197,7 +200,7 @@ _TABLE = (
         10,
         "counted",
         "Does it hold when each ball is different and counts?",
-        "Random: a new target each ball, 10 balls.",
+        "Random: a new target each ball, {n} balls.",
         "RANDOM",
         "Full routine, one ball at a time.",
         "at 10 balls; never shown as a block score",
@@ -211,7 +214,7 @@ _TABLE = (
         10,
         "counted",
         "Learned, or borrowed?",
-        "Retention test first: 10 balls, no rehearsal of the setting.",
+        "Retention test first: {n} balls, no rehearsal.",
         "RETENTION",
         "No feedback, new target each ball.",
         "at 10 balls, the first after the warm-up",

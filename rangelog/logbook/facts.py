@@ -1,0 +1,302 @@
+"""Puts together everything the rules look at, from balls, blocks, forms, the model's answers and the evidence. No file, no clock."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+from typing import TYPE_CHECKING, Protocol
+
+from rangelog.core.ball import Ball
+from rangelog.core.player import Player, Prescription
+from rangelog.core.results import Alarm, Crossing, Diagnosis, Estimate, Setting, Share
+from rangelog.core.session import Block, Form, Pain
+from rangelog.core.setup import Setup
+from rangelog.core.words import BlockKind, CheckAnswer, Lever, Strike, Verdict
+from rangelog.hints.facts import (
+    LEAST_BOW,
+    BlockFacts,
+    Check,
+    Facts,
+    LadderFacts,
+    ModelFacts,
+    PlanStep,
+    Proposal,
+    StrikeFacts,
+    Tried,
+)
+from rangelog.hints.limits import into
+from rangelog.hints.line import CLOSE_NOTCHES
+from rangelog.hints.words import side_of_ball
+from rangelog.journey.forms import BODY_REMEDIES
+from rangelog.journey.kinds import KINDS, planned_count
+from rangelog.journey.order import Step, from_text, next_step
+from rangelog.journey.plan import Next
+from rangelog.logbook.block_results import Confirmed, Fit, Results, comfort, confirm_state
+
+if TYPE_CHECKING:
+    from rangelog.evidence.ladder import Ladder
+
+LEAST_BRACKET_BALLS = 8
+
+
+class Model(Protocol):
+    """The model's door, as far as hints ask."""
+
+    def crossing(self, grip: float) -> Crossing: ...
+    def bias(self, bow: float, grip: float) -> Estimate: ...
+    def on_line_share(self, bow: float, grip: float) -> float: ...
+    def suggest(self, lever: Lever | str | None = ..., grip: float | None = ..., bow: float | None = ...) -> Setting: ...
+    def verdict(self, bow: float, grip: float) -> Verdict: ...
+    def diagnosis(self, grip: float | None = ...) -> Diagnosis: ...
+
+
+@dataclass(frozen=True, slots=True)
+class Evidence:
+    """What the strike charts and the ladder say.
+
+    Attributes:
+        tired, gate: the sequential charts.
+        baseline: solid share of the baseline, None before there is one.
+        ladder: the latest ladder of the present set, None where there is none.
+    """
+
+    tired: Alarm | None = None
+    gate: Alarm | None = None
+    baseline: Share | None = None
+    ladder: Ladder | None = None
+
+
+def gather(
+    *,
+    player: Player,
+    prescription: Prescription,
+    setup: Setup,
+    balls: Sequence[Ball],
+    blocks: Sequence[Block] = (),
+    forms: Sequence[Form] = (),
+    pains: Sequence[Pain] = (),
+    model: Model | None = None,
+    evidence: Evidence | None = None,
+    proposed: Next | None = None,
+    previous: Setting | None = None,
+    told: Mapping[str, int] | None = None,
+    club_name: str = "",
+    confirmed: Confirmed | None = None,
+    habit: Setting | None = None,
+    fit: Fit | None = None,
+) -> Facts:
+    """Everything a rule may look at, for the ball that comes next.
+
+    Args:
+        balls: today's balls in order; voided ones are left out here.
+        blocks, forms, pains: of today, in order.
+        model: a Bracket whose answers are for now; each is asked once. None while it is not loaded.
+        proposed: the next block, from `journey.plan.propose`.
+        previous: the setting that the last hint proposed.
+        told: balls hit since a rule first spoke today, by rule id.
+        confirmed: what random, retention and carry-over balls are held against.
+        habit: the player's own setting of the baseline.
+        fit: fits balls of one setting on their own, for block results and confirm.
+    """
+    standing = tuple(ball for ball in balls if not ball.voided)
+    evidence = evidence or Evidence()
+    kinds = {block.id: block.kind for block in blocks}
+    running = next((block for block in reversed(blocks) if not block.ended_at), None)
+    fitted = _fitted(standing, kinds, setup)
+    facts = Facts(
+        player=player,
+        prescription=prescription,
+        setup=setup,
+        balls=standing,
+        tried=_tried(fitted, prescription, model, running.id if running is not None else ""),
+        pains=tuple(pains),
+        checks=_checks(forms),
+        previous=previous,
+        strike=StrikeFacts(evidence.tired, evidence.gate, evidence.baseline),
+        ladder=None if evidence.ladder is None else _ladder(evidence.ladder),
+        told=dict(told or {}),
+        at_epoch_s=tuple(_epoch(ball.at) for ball in standing[-6:]),
+        club_name=club_name,
+    )
+    facts = replace(facts, block=None if running is None else _block(running, standing, facts.bow_range))
+    facts = replace(facts, model=_model(model, facts, fitted))
+    facts = replace(facts, block=_ended(facts), proposed=_proposal(proposed, facts, player.junior))
+    return _finished(facts, blocks, running, confirmed, habit, fit, evidence)
+
+
+def _fitted(balls: Sequence[Ball], kinds: Mapping[str, BlockKind], setup: Setup) -> list[Ball]:
+    """Balls of the present set that enter fits."""
+    return [
+        ball
+        for ball in balls
+        if ball.enters_fits
+        and (ball.setup.club_id, ball.setup.swing, ball.setup.stick) == (setup.club_id, setup.swing, setup.stick)
+        and (ball.block_id not in kinds or KINDS[kinds[ball.block_id]].feeds_fits)
+    ]
+
+
+def _tried(balls: Sequence[Ball], rules: Prescription, model: Model | None, block_id: str) -> tuple[Tried, ...]:
+    groups: dict[Setting, list[Ball]] = {}
+    for ball in balls:
+        setting = ball.setup.setting
+        if setting is not None:
+            groups.setdefault(setting, []).append(ball)
+    rows = []
+    for setting, mine in sorted(groups.items()):
+        sides = [side_of_ball(ball, rules.window_deg, rules.wide_deg) for ball in mine]
+        rows.append(
+            Tried(
+                setting,
+                len(mine),
+                right=sides.count(1),
+                on_line=sides.count(0),
+                left=sides.count(-1),
+                in_block=sum(ball.block_id == block_id for ball in mine) if block_id else 0,
+                solid=sum(ball.strike is Strike.SOLID for ball in mine),
+                struck=sum(ball.strike is not None for ball in mine),
+                bias=None if model is None else model.bias(bow=setting.bow, grip=setting.grip),
+                comfort=comfort(mine),
+            )
+        )
+    return tuple(rows)
+
+
+def _checks(forms: Sequence[Form]) -> tuple[Check, ...]:
+    latest: dict[str, CheckAnswer] = {}
+    for form in forms:
+        if form.name == "body" and form.complete:
+            latest |= {name: CheckAnswer(str(form.answers[name])) for name in BODY_REMEDIES if form.answers.get(name)}
+    return tuple(Check(name, BODY_REMEDIES[name], answer) for name, answer in latest.items())
+
+
+def _ladder(ladder: Ladder) -> LadderFacts:
+    degrees = ladder.basis == "degrees"
+    compared = ladder.basis != "none"
+    return LadderFacts(
+        verdict=ladder.verdict.value,
+        low=ladder.all_low,
+        difference_deg=ladder.difference if degrees else None,
+        expected_deg=ladder.expected,
+        balls_needed=ladder.balls_needed,
+        dropped=ladder.dropped,
+        travel_mm=ladder.travel_mm if compared else None,
+        moved_mm=ladder.moved_mm if compared else None,
+        mixed_fat_thin=ladder.cause.name == "FLIP",
+        p=None if degrees or ladder.trend is None else ladder.trend.p_two_sided,
+    )
+
+
+def _epoch(at: str) -> float | None:
+    try:
+        return datetime.fromisoformat(at).timestamp()
+    except ValueError:
+        return None
+
+
+def _block(block: Block, balls: Sequence[Ball], bow_range: tuple[float, float]) -> BlockFacts:
+    kind = KINDS[block.kind]
+    mine = [ball for ball in balls if ball.block_id == block.id]
+    count = len(mine) if kind.counts == "hit" else sum(ball.counted for ball in mine)
+    steps = from_text(block.plan)
+    step = next_step(steps, len(mine))
+    planned_home = next((step.setting for step in steps if step.setting is not None), None)
+    home = planned_home or next((ball.setup.setting for ball in mine if ball.setup.stated), None)
+    return BlockFacts(
+        kind=block.kind,
+        name=kind.name,
+        planned=block.planned,
+        count=count,
+        lever=kind.lever,
+        moves=kind.moves,
+        holds_face=kind.holds_face,
+        steady=kind.steady,
+        home=home if kind.steady else None,
+        next_step=None if step is None else _step(step, bow_range),
+        short=kind.short,
+        done=0 < block.planned <= count,
+    )
+
+
+def _step(step: Step, bow_range: tuple[float, float]) -> PlanStep:
+    setting = step.setting
+    kept = None if setting is None else Setting(into(setting.bow, bow_range), setting.grip)
+    return PlanStep(kept, step.position_balls, step.stick, step.club_id, step.called, step.target)
+
+
+def _model(model: Model | None, facts: Facts, fitted: Sequence[Ball]) -> ModelFacts | None:
+    setting = facts.setup.setting
+    if model is None or setting is None:
+        return None
+    crossing = model.crossing(grip=setting.grip)
+    suggestion = facts.legal(model.suggest(facts.lever, grip=setting.grip, bow=setting.bow))
+    known = {tried.setting: tried.bias for tried in facts.tried}
+    best = facts.legal(Setting(crossing.bow, setting.grip)) if facts.lever is Lever.BOW else suggestion
+    return ModelFacts(
+        crossing=crossing,
+        diagnosis=model.diagnosis(setting.grip),
+        suggestion=suggestion,
+        on_line_share=model.on_line_share(bow=best.bow, grip=best.grip),
+        bias=known.get(setting) or model.bias(bow=setting.bow, grip=setting.grip),
+        bias_there=known.get(suggestion) or model.bias(bow=suggestion.bow, grip=suggestion.grip),
+        verdict=Verdict(model.verdict(bow=setting.bow, grip=setting.grip)),
+        from_classes=all(ball.start_deg is None for ball in fitted),
+    )
+
+
+def _ended(facts: Facts) -> BlockFacts | None:
+    """The running block; a bow bracket also ends once the crossing is known."""
+    block, model = facts.block, facts.model
+    if block is None or block.done or block.kind is not BlockKind.BOW_BRACKET or model is None:
+        return block
+    close = model.crossing.known and model.crossing.half_width <= CLOSE_NOTCHES
+    return replace(block, done=close and block.count >= LEAST_BRACKET_BALLS)
+
+
+def _proposal(proposed: Next | None, facts: Facts, junior: bool) -> Proposal | None:
+    if proposed is None or proposed.kind is None:
+        return None
+    kind, setting = KINDS[proposed.kind], facts.setup.setting
+    spread = None if facts.model is None else facts.model.diagnosis.spread_deg.mean
+    balls = planned_count(proposed.kind, spread_deg=spread, junior=junior)
+    target = None
+    if setting is not None and proposed.kind is BlockKind.BOW_BRACKET:
+        target = facts.legal(Setting(LEAST_BOW, setting.grip))
+    elif setting is not None and proposed.kind is BlockKind.CONFIRM and facts.model is not None:
+        target = facts.legal(Setting(round(facts.model.crossing.bow * 2) / 2, setting.grip))
+    return Proposal(proposed.kind, kind.opening_for(balls), proposed.reason, kind.action, balls, None if target == setting else target)
+
+
+def _finished(
+    facts: Facts,
+    blocks: Sequence[Block],
+    running: Block | None,
+    confirmed: Confirmed | None,
+    habit: Setting | None,
+    fit: Fit | None,
+    evidence: Evidence,
+) -> Facts:
+    """Adds what a block that has just ended found, and the state of a confirm."""
+    last = running if running is not None else (blocks[-1] if blocks else None)
+    if last is None:
+        return facts
+    mine = [ball for ball in facts.balls if ball.block_id == last.id]
+    block = facts.block if running is not None else _block(last, facts.balls, facts.bow_range)
+    assert block is not None
+    if running is None:
+        fresh_end = last.outcome == "done" and bool(mine) and facts.balls[-1] is mine[-1]
+        if not fresh_end:
+            return facts
+        block = replace(block, done=True)
+    if last.kind is BlockKind.CONFIRM:
+        confirm, over = confirm_state(facts, block, mine, fit, evidence.baseline)
+        return replace(facts, confirm=confirm, finished=replace(block, done=True) if over else None)
+    if not block.done:
+        return facts
+    results = Results(facts, mine, fit)
+    return replace(
+        facts,
+        finished=replace(block, tally=results.tally()),
+        choice=results.choice(habit) if last.kind is BlockKind.CHOOSE else None,
+        comparison=results.comparison(last.kind, confirmed),
+    )
