@@ -101,9 +101,7 @@ def _compositions(left: int, most: tuple[int, ...]) -> list[tuple[int, ...]]:
     if len(most) == 1:
         return [(left,)] if left <= most[0] else []
     room = sum(most[1:])
-    return [
-        (take, *rest) for take in range(max(0, left - room), min(left, most[0]) + 1) for rest in _compositions(left - take, most[1:])
-    ]
+    return [(take, *rest) for take in range(max(0, left - room), min(left, most[0]) + 1) for rest in _compositions(left - take, most[1:])]
 
 
 def jonckheere(groups: Sequence[Sequence[float]], exact: bool | None = None) -> RankTest:
@@ -189,9 +187,7 @@ def permutation_shift(first: Sequence[float], second: Sequence[float]) -> RankTe
     log_whole = special.gammaln(total + 1) - special.gammaln(a.size + 1) - special.gammaln(b.size + 1)
     chances, sums = np.exp(log_ways - log_whole), deals @ scores
     seen = float(a.sum())
-    return RankTest(
-        seen, min(1.0, float(chances[sums >= seen - 1e-9].sum())), min(1.0, float(chances[sums <= seen + 1e-9].sum())), True
-    )
+    return RankTest(seen, min(1.0, float(chances[sums >= seen - 1e-9].sum())), min(1.0, float(chances[sums <= seen + 1e-9].sum())), True)
 
 
 def theil_sen(x: Sequence[float], y: Sequence[float], level: float = 0.95) -> Estimate:

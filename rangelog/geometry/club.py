@@ -80,5 +80,3 @@ def tipped_to_sole(club: Club, like: Club) -> Club:
     """The club tipped about the target line until its shaft stands as steep as another's, as when the sole finds the ground."""
     tip = math.atan2(club.shaft[1], club.shaft[2]) - math.atan2(like.shaft[1], like.shaft[2])
     return club.turned(TARGET, math.degrees(tip))
-
-
