@@ -1,0 +1,159 @@
+"""Every act a player can do, in one list. Keys, footer, help, menu, plain mode and the README's table are read from it."""
+
+from dataclasses import dataclass
+
+from rangelog.core.flight import Flight
+from rangelog.core.words import Curve, Height, Side, Strike
+from rangelog.logbook.view import TeeView
+
+TEE = "tee"
+EVERYWHERE = "everywhere"
+
+
+@dataclass(frozen=True, slots=True)
+class Action:
+    """One act.
+
+    Attributes:
+        id: how settings, tests and code name it.
+        label: two or three words for the footer and the menu.
+        help: one sentence.
+        keys: places of the main block (by their QWERTY letter) or names of other keys; empty where it lives in the menu.
+        group: heading it stands under.
+        scope: the screen it belongs to.
+        needs: facts of the view that must hold for it to apply; see `facts`.
+        guarded: a bounce of its key must not do it twice.
+    """
+
+    id: str
+    label: str
+    help: str
+    keys: tuple[str, ...] = ()
+    group: str = "log"
+    scope: str = TEE
+    needs: frozenset[str] = frozenset()
+    guarded: bool = False
+
+    @property
+    def rare(self) -> bool:
+        """It has no key of its own and lives in the menu."""
+        return not self.keys
+
+
+GROUPS = {
+    "flight": "The ball: where it started and how high",
+    "strike": "How it was struck, what it did then",
+    "setup": "The setup of the next ball",
+    "ball": "The last ball",
+    "range": "The session",
+    "log": "The log",
+}
+
+SIDES = tuple(Side)
+FLIGHT_PLACES: tuple[tuple[Height | None, str], ...] = ((None, "12345"), (Height.HIGH, "qwert"), (Height.MID, "asdfg"), (Height.LOW, "zxcvb"))
+STRIKE_PLACES = {
+    Strike.SOLID: "j", Strike.THIN: "u", Strike.FAT: "m", Strike.TOP: "i", Strike.HEEL: "h", Strike.TOE: "k", Strike.SHANK: "l",
+}  # fmt: skip
+CURVE_PLACES = {Curve.LEFT: "6", Curve.STRAIGHT: "7", Curve.RIGHT: "8"}
+
+
+def _slug(*words: str) -> str:
+    return ".".join(word.replace(" ", "_") for word in words)
+
+
+FLIGHTS: dict[str, Flight] = {"flight.not_seen": Flight()}
+STRIKES: dict[str, Strike] = {_slug("strike", strike): strike for strike in STRIKE_PLACES}
+CURVES: dict[str, Curve] = {_slug("curve", curve.split()[-1]): curve for curve in CURVE_PLACES}
+
+
+def _flight_actions() -> list[Action]:
+    made = []
+    for height, places in FLIGHT_PLACES:
+        for side, place in zip(SIDES, places, strict=True):
+            action_id = _slug("flight", side, *([height] if height else []))
+            FLIGHTS[action_id] = Flight(side, height)
+            label = f"{side}, {height}" if height else side.value
+            seen = height or "height not seen"
+            made.append(Action(action_id, label, f"Store a ball that started {side}, {seen}.", (place,), "flight", guarded=True))
+    made.append(Action("flight.not_seen", "hit, not seen", "Store a ball of which nothing was seen.", ("0",), "flight", guarded=True))
+    return made
+
+
+_LAST = frozenset({"last", "writable"})
+_WRITE = frozenset({"writable"})
+
+ACTIONS: tuple[Action, ...] = (
+    *_flight_actions(),
+    *(
+        Action(_slug("strike", strike), strike.value, f"The last ball was struck {strike}.", (place,), "strike", needs=_LAST)
+        for strike, place in STRIKE_PLACES.items()
+    ),
+    *(
+        Action(_slug("curve", curve.split()[-1]), curve.value, f"After its start the ball {curve}.", (place,), "strike", needs=_LAST)
+        for curve, place in CURVE_PLACES.items()
+    ),
+    Action("ball.touched", "stick touched", "The grip stick touched arm or body; again takes it back.", ("9",), "strike", needs=_LAST),
+    Action("setup.bow_more", "more bow", "One notch more bow for the next ball.", ("up",), "setup", needs=_WRITE),
+    Action("setup.bow_less", "less bow", "One notch less bow for the next ball.", ("down",), "setup", needs=_WRITE),
+    Action("setup.grip_weaker", "weaker grip", "Grip one step weaker for the next ball.", ("left",), "setup", needs=_WRITE),
+    Action("setup.grip_stronger", "stronger grip", "Grip one step stronger for the next ball.", ("right",), "setup", needs=_WRITE),
+    Action("setup.position_back", "ball back", "Ball a quarter of its width back.", (",",), "setup", needs=_WRITE),
+    Action("setup.position_forward", "ball forward", "Ball a quarter of its width forward.", (".",), "setup", needs=_WRITE),
+    Action("setup.take_hint", "take the hint", "Set up what the hint proposes.", ("space",), "setup", needs=frozenset({"proposal", "writable"})),
+    Action("setup.half_more", "half a notch more bow", "Half a notch more bow for the next ball.", (), "setup", needs=_WRITE),
+    Action("setup.half_less", "half a notch less bow", "Half a notch less bow for the next ball.", (), "setup", needs=_WRITE),
+    Action("setup.type", "type bow and grip", "Type bow and grip as numbers.", (), "setup", needs=_WRITE),
+    Action("setup.club", "change club", "Take another club of the bag, or add one.", (), "setup", needs=_WRITE),
+    Action("setup.swing", "swing length", "Short, half or full swing.", (), "setup", needs=_WRITE),
+    Action("setup.stick", "grip stick on or off", "Put the grip stick on, or take it off.", (), "setup", needs=_WRITE),
+    Action("setup.ground", "surface and aim line", "Mat or turf, aim line or none.", (), "setup", needs=_WRITE),
+    Action("ball.number", "number", "A number for the last ball: degrees, launch, apex, or offset at a distance.", ("enter",), "ball", needs=_LAST),
+    Action("ball.undo", "undo", "Take back the last act; again goes further back.", ("backspace",), "ball", needs=frozenset({"undo"}), guarded=True),
+    Action("ball.redo", "redo", "Bring back what undo took.", (), "ball", needs=frozenset({"redo"})),
+    Action("ball.uncount", "don't count", "Leave the last ball out of the fits, for a reason; again counts it.", ("o",), "ball", needs=_LAST),
+    Action("ball.note", "note", "A line of your own about the last ball.", ("n",), "ball", needs=_LAST),
+    Action("ball.felt", "felt bow", "What the bow of the last ball felt like; the intended bow stays.", (), "ball", needs=_LAST),
+    Action("ball.comfort", "comfort", "How comfortable this setting is, 1 to 5.", (), "ball", needs=_LAST),
+    Action("ball.relabel", "re-label last balls", "A changed setting was keyed too late: put it on the last balls.", (), "ball", needs=_LAST),
+    Action("range.pain", "pain", "Say where and how much it hurts, 0 to 10.", ("p",), "range", needs=_WRITE),
+    Action("range.block", "choose a block", "Start the block that is proposed, or another.", (), "range", needs=_WRITE),
+    Action("range.block_end", "end the block", "End the running block before its count.", (), "range", needs=frozenset({"block", "writable"})),
+    Action("range.plan", "today's plan", "The blocks that lie ahead today.", (), "range"),
+    Action("range.aim", "correct the aim line", "The aim line pointed elsewhere: correct the starts read so far.", (), "range", needs=_LAST),
+    Action("range.prescription", "new prescription", "Window, wrist limit, ball cap: revised as a new version.", (), "range", needs=_WRITE),
+    Action("range.new_session", "new session", "End this session and start another.", (), "range", needs=_WRITE),
+    Action("log.why", "why", "Counts behind the hint, and the rule that would speak next.", ("y",), "log"),
+    Action("log.next_screen", "other screens", "Tee, then the balls of this session, and back.", ("tab",), "log", EVERYWHERE),
+    Action("log.menu", "menu", "Every act by name; type a few letters to find one.", (";", "/"), "log", EVERYWHERE),
+    Action("log.help", "help", "The keyboard, drawn.", ("question_mark", "f1"), "log", EVERYWHERE),
+    Action("log.back", "back", "Close what is open; on the tee, leave.", ("escape",), "log", EVERYWHERE),
+    Action("log.balls", "balls of this session", "The list of balls, newest first.", (), "log", EVERYWHERE),
+    Action("log.glossary", "what the words mean", "Every word of the log, with small drawings.", (), "log", EVERYWHERE),
+    Action("log.cautions", "cautions", "The usual cautions.", (), "log", EVERYWHERE),
+    Action("log.look", "light or dark look", "The next look: light, dark, high contrast.", (), "log", EVERYWHERE),
+    Action("log.key_hints", "key hints", "Show or hide the two key blocks on the tee.", (), "log"),
+    Action("log.save_again", "save again", "Try once more to write what is not saved yet.", (), "log", EVERYWHERE, frozenset({"unsaved"})),
+    Action("log.save_elsewhere", "save elsewhere", "Write the balls that are not saved to another file.", (), "log", EVERYWHERE, frozenset({"unsaved"})),
+    Action("log.quit", "leave", "Leave the log. Every ball is in the book.", ("ctrl+q", "ctrl+c"), "log", EVERYWHERE),
+)
+
+BY_ID: dict[str, Action] = {action.id: action for action in ACTIONS}
+
+
+def facts(view: TeeView) -> frozenset[str]:
+    """The facts of a view that acts may need."""
+    held = {
+        "last": view.last is not None,
+        "undo": view.can_undo,
+        "redo": view.can_redo,
+        "proposal": view.hint is not None and view.hint.setting is not None,
+        "block": view.block is not None and not view.block.ended_at,
+        "unsaved": view.unsaved > 0,
+        "writable": not view.read_only,
+    }
+    return frozenset(name for name, holds in held.items() if holds)
+
+
+def applies(action: Action, view: TeeView) -> bool:
+    """Whether an act makes sense now."""
+    return action.needs <= facts(view)

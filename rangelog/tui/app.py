@@ -1,0 +1,219 @@
+"""The terminal app. It only wires: keys to the desk, answers to the screens, the model to a thread."""
+
+import asyncio
+import signal
+import time
+from collections.abc import Callable
+from datetime import datetime
+from functools import partial
+
+from textual import work
+from textual.app import App
+from textual.message import Message
+from textual.screen import Screen
+from textual.theme import Theme
+
+from rangelog.core.ball import Ball
+from rangelog.core.errors import RangelogError
+from rangelog.logbook.view import Echo
+from rangelog.settings import Settings
+from rangelog.tui import keymap, looks, pages
+from rangelog.tui.desk import Desk, Reply
+from rangelog.tui.door import Book
+from rangelog.tui.forms import Answers, Form
+from rangelog.tui.keymap import KeyMap
+from rangelog.tui.looks import Look
+from rangelog.tui.screens.balls import BallsScreen
+from rangelog.tui.screens.form import FormScreen
+from rangelog.tui.screens.menu import MenuScreen
+from rangelog.tui.screens.reading import ReadingScreen
+from rangelog.tui.screens.tee import TeeScreen
+
+SCREENS: tuple[tuple[str, type[Screen[None]]], ...] = (("tee", TeeScreen), ("balls", BallsScreen))
+"""Peers that the other-screens key goes through, in order. A new one is one entry."""
+
+
+def theme(look: Look) -> Theme:
+    """The terminal theme of a look."""
+    return Theme(
+        f"rangelog-{look.name}", primary=look.act, secondary=look.quiet, warning=look.alert, error=look.alert, success=look.line,
+        accent=look.act, foreground=look.ink, background=look.ground, surface=look.raised, panel=look.raised, dark=look.dark,
+        variables={
+            "input-cursor-background": look.ink, "input-cursor-foreground": look.ground, "scrollbar": look.quiet,
+            "scrollbar-background": look.raised, "scrollbar-hover": look.ink, "scrollbar-active": look.ink,
+        },
+    )  # fmt: skip
+
+
+class RangelogApp(App[int]):
+    """The log on a screen."""
+
+    CSS_PATH = "rangelog.tcss"
+    ENABLE_COMMAND_PALETTE = False
+    BINDINGS = []
+    INHERIT_BINDINGS = False
+    TITLE = "Rangelog"
+
+    class ModelLoaded(Message):
+        """The model has replayed the session; `problem` says why not, where it could not."""
+
+        def __init__(self, problem: str = "") -> None:
+            super().__init__()
+            self.problem = problem
+
+    def __init__(
+        self, book: Book, *, settings: Settings | None = None, keys: KeyMap | None = None, colourless: bool = False,
+        clock: Callable[[], float] = time.monotonic, now: Callable[[], datetime] = datetime.now, notices: tuple[str, ...] = (),
+    ) -> None:  # fmt: skip
+        self.settings = settings or Settings()
+        self.palette = looks.TERMINAL if colourless else looks.look(self.settings.look)
+        super().__init__(ansi_color=True if self.palette is looks.TERMINAL else None)
+        self.book = book
+        self.keys = keys or keymap.ready(self.settings.keyboard, self.settings.swapped)
+        self.now = now
+        self.desk = Desk(book, clock)
+        self._notices = notices
+        self._colourless = colourless
+
+    def on_mount(self) -> None:
+        for look in looks.LOOKS.values():
+            self.register_theme(theme(look))
+        self._wear(self.palette)
+        for name, screen in SCREENS:
+            self.install_screen(screen(), name)
+        self.tee.key_hints = self.settings.key_hints
+        self.push_screen("tee", callback=None)
+        self._leave_on_signals()
+        self.call_after_refresh(self._opened)
+
+    @property
+    def tee(self) -> TeeScreen:
+        screen = self.get_screen("tee")
+        assert isinstance(screen, TeeScreen)  # noqa: S101 - installed above under this name
+        return screen
+
+    def _opened(self) -> None:
+        """After the first paint: what must be asked, what must be said, then the model."""
+        self.show()
+        said = "  ".join(self._notices) or self.book.resume_text
+        self.tee.say(Echo(said, "changed", doubtful=bool(self._notices)) if said else None)
+        form = self.desk.opening()
+        if form is not None:
+            self.ask(form)
+        self.load_model()
+
+    def _leave_on_signals(self) -> None:
+        loop = asyncio.get_running_loop()
+        for name in ("SIGTERM", "SIGHUP"):
+            number = getattr(signal, name, None)
+            if number is not None:
+                try:
+                    loop.add_signal_handler(number, partial(self.exit, return_code=128 + number))
+                except (NotImplementedError, RuntimeError, ValueError):
+                    return
+
+    @work(thread=True, exclusive=True, group="model", exit_on_error=False)
+    def load_model(self) -> None:
+        problem = ""
+        try:
+            self.book.load_model()
+        except RangelogError as error:
+            problem = str(error)
+        self.post_message(self.ModelLoaded(problem))
+
+    def on_rangelog_app_model_loaded(self, message: ModelLoaded) -> None:
+        self.show()
+        if message.problem:
+            self.tee.say(Echo(message.problem, "refused"))
+
+    def show(self) -> None:
+        """Repaint from the book."""
+        self.tee.look = self.palette
+        self.tee.view = self.book.view()
+
+    def press(self, key: str, scope: str) -> None:
+        """A key on a screen."""
+        action_id = self.keys.action(key, scope)
+        folded = keymap.fold(key)
+        self.take(self.desk.press(action_id, folded) if action_id else self.desk.other_key())
+
+    def choose(self, action_id: str) -> None:
+        """An act by name: from the menu, or clicked."""
+        self.take(self.desk.do(action_id))
+
+    def take(self, reply: Reply) -> None:
+        """Act on what the desk answers: the book has changed already, the screen follows."""
+        if reply.echo is not None:
+            self.tee.say(reply.echo)
+            self.show()
+            if reply.echo.kind == "asked" and self.settings.bell:
+                self.bell()
+            if isinstance(self.screen, BallsScreen):
+                self.screen.reload()
+        if reply.form is not None:
+            self.ask(reply.form)
+        elif reply.open:
+            self.open(reply.open)
+
+    def ask(self, form: Form) -> None:
+        """Ask a form; dropping the first one of a new book leaves."""
+
+        def answered(answers: Answers | None) -> None:
+            if answers is not None:
+                self.take(self.desk.answer(form, answers))
+            elif form.own:
+                self.exit(0)
+
+        self.push_screen(FormScreen(form, self.keys, self.palette), answered)
+
+    def edit(self, ball: Ball, form: Form) -> None:
+        """Ask for a correction of one ball of the list."""
+
+        def answered(answers: Answers | None) -> None:
+            if answers is not None:
+                self.take(self.desk.edit(ball, answers))
+
+        self.push_screen(FormScreen(form, self.keys, self.palette), answered)
+
+    def open(self, name: str) -> None:
+        """Open a screen by the name the desk gives it."""
+        if name == "quit":
+            self.exit(0)
+        elif name == "menu":
+            self.push_screen(MenuScreen(self.book.view(), self.keys, self.palette), lambda chosen: self.choose(chosen) if chosen else None)
+        elif name == "look":
+            self._next_look()
+        elif name == "key hints":
+            self.tee.key_hints = not self.tee.key_hints
+        elif name in ("next", "back", "balls"):
+            self._turn(name)
+        else:
+            title, lines = pages.page(name, self.book, self.keys)
+            self.push_screen(ReadingScreen(title, lines, self.palette, wrapped=name != "help"))
+
+    def _turn(self, name: str) -> None:
+        """Go to another of the peers."""
+        names = [peer for peer, _ in SCREENS]
+        here = next((at for at, (_, kind) in enumerate(SCREENS) if isinstance(self.screen, kind)), 0)
+        target = {"next": names[(here + 1) % len(names)], "back": "tee"}.get(name, name)
+        if target != names[here]:
+            self.switch_screen(target)
+            self.show()
+
+    def _next_look(self) -> None:
+        if self.palette is looks.TERMINAL:
+            self.tee.say(Echo("The look is the terminal's own. Choose another with --look.", "refused"))
+            return
+        names = list(looks.LOOKS)
+        self.palette = looks.LOOKS[names[(names.index(self.palette.name) + 1) % len(names)]]
+        self._wear(self.palette)
+        self.tee.say(Echo(f"Look: {self.palette.name}."))
+        self.show()
+
+    def _wear(self, look: Look) -> None:
+        self.theme = "ansi-dark" if look is looks.TERMINAL else f"rangelog-{look.name}"
+
+    def _fatal_error(self) -> None:
+        """End with one line and no local variables: they hold the player's own words."""
+        self.bell()
+        self._close_messages_no_wait()

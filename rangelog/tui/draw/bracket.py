@@ -1,0 +1,187 @@
+"""The bracket drawn: one column a half notch of bow, one row a start side, and the two sides closing in beneath.
+
+Pure: a picture and a size in, lines of (text, role) pieces out. A role names a colour of the look and nothing else, so that
+the drawing reads the same without any.
+"""
+
+import math
+from collections import defaultdict
+from dataclasses import dataclass
+
+from rangelog.core import scales
+from rangelog.core.words import Side
+from rangelog.logbook.view import Mark, Picture
+
+Piece = tuple[str, str]
+Line = list[Piece]
+
+BALL, NOT_COUNTED, LATEST, LATEST_NOT_COUNTED = "●", "×", "◆", "✕"
+LABEL = 10
+STEPS = int((scales.BOW_RANGE[1] - scales.BOW_RANGE[0]) * 2) + 1
+ROLES = {Side.FAR_LEFT: "left", Side.LEFT: "left", Side.ON_LINE: "line", Side.RIGHT: "right", Side.FAR_RIGHT: "right"}
+
+
+@dataclass(frozen=True, slots=True)
+class Ends:
+    """Two tried bows on opposite sides of the line, the closest such pair.
+
+    Attributes:
+        low, high: the bows, low < high.
+        low_side, high_side: "left" or "right", the side most balls started on there.
+    """
+
+    low: float
+    high: float
+    low_side: str
+    high_side: str
+
+
+def ends(marks: tuple[Mark, ...]) -> Ends | None:
+    """The closest two bows whose counted balls lean to opposite sides, None while there are none."""
+    leaning: dict[float, int] = defaultdict(int)
+    for mark in marks:
+        if mark.counted and mark.side is not Side.ON_LINE:
+            leaning[mark.bow] += 1 if ROLES[mark.side] == "right" else -1
+    sided = [(bow, lean) for bow, lean in sorted(leaning.items()) if lean]
+    pairs = [(low, high) for low, high in zip(sided, sided[1:], strict=False) if (low[1] > 0) != (high[1] > 0)]
+    if not pairs:
+        return None
+    low, high = min(pairs, key=lambda pair: pair[1][0] - pair[0][0])
+    word = {True: "right", False: "left"}
+    return Ends(low[0], high[0], word[low[1] > 0], word[high[1] > 0])
+
+
+def step(columns: int) -> int:
+    """Columns that one half notch takes, 0 where there is no room for the picture."""
+    return min(max((columns - LABEL) // STEPS, 0), 9)
+
+
+def _column(bow: float, wide: int) -> int:
+    """Centre column of a bow, counted from the end of the labels."""
+    return round((bow - scales.BOW_RANGE[0]) * 2 * wide) + wide // 2
+
+
+def _shape(mark: Mark) -> str:
+    if mark.counted:
+        return LATEST if mark.last else BALL
+    return LATEST_NOT_COUNTED if mark.last else NOT_COUNTED
+
+
+def _cell(marks: list[Mark], wide: int, deep: int) -> list[list[str]]:
+    """The marks of one column and side as `deep` rows of single characters, the newest last; a crowd is counted."""
+    room = max(wide - 1, 1)
+    shapes = [_shape(mark) for mark in marks]
+    if len(shapes) > room * deep:
+        lead = shapes[-1]
+        said = f"{len(shapes)}{lead}"
+        shapes = list(said) if len(said) <= wide else [lead]
+        return [shapes] + [[] for _ in range(deep - 1)]
+    return [shapes[row * room : (row + 1) * room] for row in range(deep)]
+
+
+def _row(side: Side, picture: Picture, wide: int, deep: int) -> list[Line]:
+    """The lines of one side."""
+    role = ROLES[side]
+    on_line = side is Side.ON_LINE
+    by_bow: dict[float, list[Mark]] = defaultdict(list)
+    for mark in picture.marks:
+        if mark.side is side:
+            by_bow[mark.bow].append(mark)
+    cells = {bow: _cell(marks, wide, deep) for bow, marks in by_bow.items()}
+    lines: list[Line] = []
+    for row in range(deep):
+        total = STEPS * wide
+        ground = [("─" if on_line and row == deep // 2 else " ", "rule")] * total
+        if not on_line:
+            for half in range(0, STEPS, 2):
+                ground[half * wide + wide // 2] = ("·" if row == deep // 2 else " ", "rule")
+        crossing = picture.crossing
+        if crossing is not None:
+            ground[min(_column(crossing.bow, wide), total - 1)] = ("│", "act")
+        for bow, shapes in cells.items():
+            mine = shapes[row]
+            start = min(max(_column(bow, wide) - (len(mine) - 1) // 2, 0), total - len(mine))
+            for offset, shape in enumerate(mine):
+                ground[start + offset] = (shape, f"{role} bold")
+        label = f"{side.value:>{LABEL - 1}} " if row == deep // 2 else " " * LABEL
+        lines.append([(label, role if picture.marks else "quiet"), *_joined(ground)])
+    return lines
+
+
+def _joined(cells: list[Piece]) -> Line:
+    """Neighbouring characters of one role as one piece."""
+    joined: Line = []
+    for text, role in cells:
+        if joined and joined[-1][1] == role:
+            joined[-1] = (joined[-1][0] + text, role)
+        else:
+            joined.append((text, role))
+    return joined
+
+
+def _axis(picture: Picture, wide: int) -> Line:
+    """The bows beneath their columns; what the prescription keeps out of hints is bracketed away as dots."""
+    cells: list[Piece] = [(" ", "quiet")] * (STEPS * wide + 2)
+    crossing = picture.crossing
+    for half in range(STEPS):
+        bow = scales.BOW_RANGE[0] + half / 2
+        whole = bow == int(bow)
+        if not whole:
+            continue
+        text = f"{bow:g}" if picture.bow_range[0] <= bow <= picture.bow_range[1] else "–"
+        at = _column(bow, wide) - len(text) + 1
+        near = crossing is not None and abs(crossing.bow - bow) < 0.25
+        for offset, character in enumerate(text):
+            cells[max(at + offset, 0)] = (character, "act bold" if near else "ink")
+    return [(f"{'bow':>{LABEL - 1}} ", "quiet"), *_joined(cells)]
+
+
+def _closing(picture: Picture, wide: int) -> Line:
+    """The two sides closing in, and the crossing with its band between them."""
+    total = STEPS * wide
+    cells: list[Piece] = [(" ", "quiet")] * total
+    found = ends(picture.marks)
+    if found is not None:
+        low, high = _column(found.low, wide), _column(found.high, wide)
+        for at in range(low, high + 1):
+            cells[at] = ("━", "quiet")
+        cells[low], cells[high] = ("┣", f"{found.low_side} bold"), ("┫", f"{found.high_side} bold")
+        _write(cells, low - len(found.low_side) - 1, found.low_side, found.low_side)
+        _write(cells, high + 2, found.high_side, found.high_side)
+    crossing = picture.crossing
+    if crossing is not None:
+        at = min(_column(crossing.bow, wide), total - 1)
+        if crossing.known:
+            low = max(_column(max(crossing.low, scales.BOW_RANGE[0]), wide), 0)
+            high = min(_column(min(crossing.high, scales.BOW_RANGE[1]), wide), total - 1)
+            for place in range(low, high + 1):
+                cells[place] = ("═", "act bold")
+            cells[low], cells[high] = ("[", "act bold"), ("]", "act bold")
+        cells[at] = ("┃", "act bold")
+    return [(" " * LABEL, "quiet"), *_joined(cells)]
+
+
+def _write(cells: list[Piece], at: int, text: str, role: str) -> None:
+    if 0 <= at and at + len(text) <= len(cells):
+        cells[at : at + len(text)] = [(character, role) for character in text]
+
+
+def draw(picture: Picture, columns: int, deep: int = 1) -> list[Line]:
+    """The whole picture: five sides of `deep` lines, the bows, the two sides closing in. Empty where it does not fit."""
+    wide = step(columns)
+    if wide < 2:
+        return []
+    lines = [line for side in Side for line in _row(side, picture, wide, deep)]
+    return [*lines, _axis(picture, wide), _closing(picture, wide)]
+
+
+def said(picture: Picture) -> str:
+    """The picture in one sentence, for those who hear it."""
+    found = ends(picture.marks)
+    parts = []
+    if found is not None:
+        parts.append(f"Bow {found.low:g} starts {found.low_side}, bow {found.high:g} starts {found.high_side}.")
+    crossing = picture.crossing
+    if crossing is not None and crossing.known and math.isfinite(crossing.half_width):
+        parts.append(f"Crosses the line near bow {crossing.bow:.1f}, plus or minus {crossing.half_width:.1f}.")
+    return " ".join(parts)

@@ -1,0 +1,82 @@
+"""The keyboard drawn: the two blocks for the tee, the whole main block for the help screen."""
+
+from rangelog.core.words import Side
+from rangelog.tui import layouts
+from rangelog.tui.actions import ACTIONS, FLIGHT_PLACES, SIDES, STRIKE_PLACES
+from rangelog.tui.draw.bracket import ROLES, Piece
+from rangelog.tui.keymap import KeyMap, fold
+from rangelog.tui.words import SIGNS
+
+_CAPS = {
+    "ball.touched": "touched", "flight.not_seen": "unseen", "ball.uncount": "no count", "ball.note": "note", "range.pain": "pain",
+    "log.why": "why", "log.menu": "menu", "setup.position_back": "ball ◂", "setup.position_forward": "ball ▸",
+    "curve.left": "curve ◂", "curve.straight": "straight", "curve.right": "curve ▸",
+}  # fmt: skip
+CELL = 8
+
+
+def flight_block(keys: KeyMap) -> list[list[Piece]]:
+    """Four lines of the flight block with heights at the side: the keys as they lie."""
+    lines: list[list[Piece]] = []
+    for height, _ in FLIGHT_PLACES:
+        pieces: list[Piece] = []
+        for side in SIDES:
+            action_id = f"flight.{side.replace(' ', '_')}" + (f".{height}" if height else "")
+            pieces.append((f" {keys.shown(action_id):<3}", f"{ROLES[side]} bold"))
+        lines.append([*pieces, (height.value if height else "height not seen", "quiet")])
+    return lines
+
+
+def blocks(keys: KeyMap, columns: int) -> list[list[Piece]]:
+    """Both blocks side by side in seven lines: where the ball went, and how it was struck."""
+    wide = 5
+    head: list[Piece] = [(" " * 10, "quiet")]
+    for side in SIDES:
+        head.append((f"{SIGNS[side]:^{wide}}", f"{ROLES[side]} bold"))
+    lines: list[list[Piece]] = [[(f"{'':10}{'seen from behind the ball':^{wide * 5}}", "quiet")], head]
+    for height, _ in FLIGHT_PLACES:
+        row: list[Piece] = [(f"{height.value if height else 'not seen':>9} ", "quiet")]
+        for side in SIDES:
+            action_id = f"flight.{side.replace(' ', '_')}" + (f".{height}" if height else "")
+            row.append((f"{keys.shown(action_id):^{wide}}", f"{ROLES[side]} bold"))
+        lines.append(row)
+    beside = _strike_lines(keys)
+    if columns >= 66:
+        return [[*left, ("     ", "quiet"), *right] for left, right in zip(lines, beside, strict=False)]
+    return lines
+
+
+def _strike_lines(keys: KeyMap) -> list[list[Piece]]:
+    words = [(keys.shown(f"strike.{strike}"), strike.value) for strike in STRIKE_PLACES]
+    others = [(keys.shown("curve.left"), "curved left"), (keys.shown("curve.straight"), "flew straight"), (keys.shown("curve.right"), "curved right")]
+    rest = [(keys.shown("ball.touched"), "stick touched"), (keys.shown("flight.not_seen"), "hit, not seen")]
+    pairs = [*zip(words[:3], others, strict=True), (words[3], rest[0]), (words[4], rest[1]), (words[5], words[6])]
+    lines: list[list[Piece]] = [[("then, for the same ball", "quiet")]]
+    for one, two in pairs:
+        lines.append([(f"{one[0]} ", "ink bold"), (f"{one[1]:<9}", "ink"), (f"{two[0]} ", "ink bold"), (two[1], "ink")])
+    return lines
+
+
+def whole(keys: KeyMap) -> list[list[Piece]]:
+    """The main block as the hand finds it, two lines a row: the key, and beneath it what it does."""
+    owner = {key: action for action in reversed(ACTIONS) for key in keys.keys.get(action.id, ())}
+    lines: list[list[Piece]] = []
+    for row, characters in enumerate(layouts.LAYOUTS[keys.layout]):
+        top: list[Piece] = [(" " * (row * 2), "quiet")]
+        low: list[Piece] = [(" " * (row * 2), "quiet")]
+        for character in characters:
+            action = owner.get(fold(character))
+            cap, role = _cap(action.id if action else "", action.label if action else "")
+            top.append((f"{character:<{CELL}}", f"{role} bold"))
+            low.append((f"{cap:<{CELL}.{CELL - 1}}", role if action else "rule"))
+        lines += [top, low]
+    return lines
+
+
+def _cap(action_id: str, label: str) -> tuple[str, str]:
+    """The word on a key and its role."""
+    if action_id.startswith("flight.") and action_id != "flight.not_seen":
+        _, side_slug, *height = action_id.split(".")
+        side = Side(side_slug.replace("_", " "))
+        return f"{SIGNS[side]} {height[0] if height else '?'}", ROLES[side]
+    return _CAPS.get(action_id, label), "ink"

@@ -1,0 +1,59 @@
+"""Letters and digits drawn in block characters, readable from two metres. The drawings are our own: five dots high."""
+
+from collections.abc import Sequence
+
+_DRAWN = {
+    "0": "### #.# #.# #.# ###", "1": "##. .#. .#. .#. ###", "2": "### ..# ### #.. ###", "3": "### ..# ### ..# ###",
+    "4": "#.# #.# ### ..# ..#", "5": "### #.. ### ..# ###", "6": "### #.. ### #.# ###", "7": "### ..# ..# .#. .#.",
+    "8": "### #.# ### #.# ###", "9": "### #.# ### ..# ###",
+    "A": ".#. #.# ### #.# #.#", "B": "##. #.# ##. #.# ##.", "C": ".## #.. #.. #.. .##", "D": "##. #.# #.# #.# ##.",
+    "E": "### #.. ##. #.. ###", "F": "### #.. ##. #.. #..", "G": ".### #... #.## #..# .###", "H": "#.# #.# ### #.# #.#",
+    "I": "# # # # #", "J": "..# ..# ..# #.# .#.", "K": "#.# #.# ##. #.# #.#", "L": "#.. #.. #.. #.. ###",
+    "M": "#...# ##.## #.#.# #...# #...#", "N": "#..# ##.# #.## #..# #..#", "O": ".##. #..# #..# #..# .##.", "P": "##. #.# ##. #.. #..",
+    "Q": ".##. #..# #..# #.#. .#.#", "R": "##. #.# ##. #.# #.#", "S": ".## #.. .#. ..# ##.", "T": "### .#. .#. .#. .#.",
+    "U": "#.# #.# #.# #.# ###", "V": "#.# #.# #.# #.# .#.", "W": "#...# #...# #.#.# ##.## #...#", "X": "#.# #.# .#. #.# #.#",
+    "Y": "#.# #.# .#. .#. .#.", "Z": "### ..# .#. #.. ###",
+    "-": "... ... ### ... ...", "+": "... .#. ### .#. ...", ".": ". . . . #", ",": ".. .. .. .# #.", ":": ". # . # .",
+    "?": "### ..# .## ... .#.", "!": "# # # . #", "/": "..# ..# .#. #.. #..", "%": "#.# ..# .#. #.. #.#", "'": "# # . . .",
+    "<": "..# .#. #.. .#. ..#", ">": "#.. .#. ..# .#. #..", "|": "# # # # #", " ": ".. .. .. .. ..",
+}  # fmt: skip
+
+GLYPHS: dict[str, tuple[str, ...]] = {character: tuple(rows.split()) for character, rows in _DRAWN.items()}
+HEIGHT = 5
+_HALVES = {(False, False): " ", (True, False): "▀", (False, True): "▄", (True, True): "█"}
+
+
+def width(text: str, across: int = 1) -> int:
+    """Columns a text takes at `across` columns a dot."""
+    drawn = [GLYPHS.get(character, GLYPHS["?"]) for character in text.upper()]
+    return across * (sum(len(glyph[0]) for glyph in drawn) + max(len(drawn) - 1, 0))
+
+
+def rows(tall: int) -> int:
+    """Screen rows a text takes at `tall` half rows a dot."""
+    return (HEIGHT * tall + 1) // 2
+
+
+def draw(text: str, across: int = 1, tall: int = 1) -> list[str]:
+    """The text as lines of block characters; a dot is `across` columns wide and `tall` half rows high."""
+    drawn = [GLYPHS.get(character, GLYPHS["?"]) for character in text.upper()]
+    dots = [".".join(glyph[row] for glyph in drawn) for row in range(HEIGHT)]
+    wide = ["".join(dot * across for dot in line) for line in dots]
+    half_rows = [line for line in wide for _ in range(tall)]
+    if len(half_rows) % 2:
+        half_rows.append("." * len(half_rows[0]))
+    pairs = zip(half_rows[::2], half_rows[1::2], strict=True)
+    return ["".join(_HALVES[upper == "#", lower == "#"] for upper, lower in zip(top, low, strict=True)) for top, low in pairs]
+
+
+def fit(candidates: Sequence[str], columns: int, tall: int = 1) -> tuple[list[str], str]:
+    """The first candidate that fits, as wide as the columns allow without getting flatter than it is high.
+
+    Returns:
+        The drawn lines and the text that was drawn; where nothing fits, no lines and an empty text.
+    """
+    for text in candidates:
+        for across in range(tall + 1, 0, -1):
+            if across >= tall and width(text, across) <= columns:
+                return draw(text, across, tall), text
+    return [], ""

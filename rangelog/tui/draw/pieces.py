@@ -1,0 +1,63 @@
+"""From (text, role) pieces to styled terminal text. Roles name what a piece means; the look says how that is drawn."""
+
+from collections.abc import Iterable, Sequence
+
+from rich.style import Style
+from rich.text import Text
+
+from rangelog.tui.looks import Look
+
+Piece = tuple[str, str]
+
+
+def style(look: Look, role: str) -> Style:
+    """The style of a role such as "left bold" or "asked"."""
+    name, *weights = role.split()
+    bold = "bold" in weights
+    if name == "badge":
+        return Style(bold=True, reverse=True) if look.ground == "default" else Style(bold=True, color=look.ground, bgcolor=look.ink)
+    colour = getattr(look, name)
+    if colour == "default":
+        return Style(bold=bold or name in ("act", "alert"), dim=name == "rule" or None)
+    return Style(bold=bold or None, color=colour)
+
+
+def line(look: Look, pieces: Sequence[Piece]) -> Text:
+    """One line of pieces."""
+    text = Text(no_wrap=True, overflow="crop", end="")
+    for words, role in pieces:
+        text.append(words, style(look, role))
+    return text
+
+
+def page(look: Look, lines: Iterable[Sequence[Piece]]) -> Text:
+    """Lines of pieces, one below the other."""
+    return Text("\n", no_wrap=True, overflow="crop", end="").join(line(look, pieces) for pieces in lines)
+
+
+def wrap(text: str, columns: int, rows: int) -> list[str]:
+    """Whole words in at most `rows` lines; what does not fit is left out at a word, with an ellipsis."""
+    lines: list[str] = []
+    words = text.split()
+    while words and len(lines) < rows:
+        taken = [words.pop(0)]
+        while words and len(" ".join([*taken, words[0]])) <= columns:
+            taken.append(words.pop(0))
+        lines.append(" ".join(taken))
+    if words and lines:
+        kept = lines[-1].split()
+        while len(kept) > 1 and len(" ".join(kept)) + 2 > columns:
+            kept.pop()
+        lines[-1] = " ".join(kept) + " …"
+    return lines
+
+
+def items(parts: Sequence[str], columns: int, between: str = "  ") -> str:
+    """As many whole parts as fit, in order."""
+    kept = ""
+    for part in parts:
+        longer = f"{kept}{between}{part}" if kept else part
+        if len(longer) > columns:
+            break
+        kept = longer
+    return kept

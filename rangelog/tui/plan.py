@@ -1,0 +1,108 @@
+"""What the tee shows at a terminal size: the three large things first, everything else as room allows. Pure arithmetic."""
+
+from dataclasses import dataclass
+
+from rangelog.tui.draw import bracket, large
+
+LINE_BELOW = (40, 12)
+"""Columns and rows below which one plain line is shown."""
+
+BESIDE_FROM = 58
+MARGIN = 2
+
+
+@dataclass(frozen=True, slots=True)
+class TeePlan:
+    """Sizes of the parts of the tee.
+
+    Attributes:
+        columns, lines: the terminal.
+        plain: only one plain line fits.
+        beside: LAST stands beside NEXT, else beneath it.
+        tall, hint_tall: half rows a dot of the large letters, for NEXT and LAST and for the hint's action.
+        captions: the row of words above each large thing.
+        header, footer, echo: whether these lines are shown.
+        deep: lines a side in the bracket picture, 0 for no picture.
+        gap: blank rows before each part.
+    """
+
+    columns: int = 80
+    lines: int = 24
+    plain: bool = False
+    beside: bool = True
+    tall: int = 1
+    hint_tall: int = 1
+    captions: bool = True
+    header: bool = True
+    footer: bool = True
+    echo: bool = True
+    deep: int = 1
+    gap: int = 0
+
+    @property
+    def body(self) -> int:
+        """Columns inside the margins."""
+        return max(self.columns - 2 * MARGIN, 1)
+
+    @property
+    def next_columns(self) -> int:
+        """Columns of NEXT."""
+        return self.body * 9 // 20 if self.beside else self.body
+
+    @property
+    def last_columns(self) -> int:
+        """Columns of LAST."""
+        return self.body - self.next_columns - 1 if self.beside else self.body
+
+    @property
+    def big_rows(self) -> int:
+        """Rows of NEXT, and of LAST."""
+        return large.rows(self.tall) + self.captions
+
+    @property
+    def hint_rows(self) -> int:
+        """Rows of HINT."""
+        return large.rows(self.hint_tall) + 1
+
+    @property
+    def picture_rows(self) -> int:
+        """Rows of the bracket picture."""
+        return 5 * self.deep + 2 if self.deep else 0
+
+    @property
+    def rows(self) -> int:
+        """Rows the whole plan takes."""
+        parts = self.big_rows * (1 if self.beside else 2) + self.hint_rows + self.picture_rows
+        gaps = self.gap * (2 + bool(self.deep))
+        return parts + gaps + self.header + self.footer + self.echo
+
+
+def plan(columns: int, lines: int, notice: bool = False) -> TeePlan:
+    """The largest arrangement that fits; `notice` keeps one row free for the standing line."""
+    if columns < LINE_BELOW[0] or lines < LINE_BELOW[1]:
+        return TeePlan(columns, lines, plain=True)
+    room = lines - notice
+    beside = columns >= BESIDE_FROM
+    pictured = bracket.step(columns - 2 * MARGIN) >= 2
+    for tall, hint_tall, deep, gap in _SIZES:
+        made = TeePlan(columns, lines, False, beside, tall, hint_tall, deep=deep if pictured else 0, gap=gap)
+        if made.rows <= room and _wide_enough(made):
+            return made
+    for header, footer, captions, echo in ((True, False, True, True), (False, False, True, True), (False, False, False, True), (False, False, False, False)):
+        made = TeePlan(columns, lines, False, beside, 1, 1, captions, header, footer, echo, 0, 0)
+        if made.rows <= room:
+            return made
+    return TeePlan(columns, lines, plain=True)
+
+
+_SIZES = (
+    (6, 5, 6, 2), (5, 4, 5, 2), (4, 4, 4, 2), (4, 4, 4, 1), (4, 3, 3, 1), (3, 3, 3, 1), (3, 3, 2, 1), (3, 2, 2, 1), (2, 2, 3, 1), (2, 2, 2, 1),
+    (2, 2, 1, 1), (2, 2, 1, 0), (2, 1, 1, 0), (1, 1, 1, 1), (1, 1, 1, 0), (2, 2, 0, 1), (1, 1, 0, 1), (1, 1, 0, 0),
+)  # fmt: skip
+"""Largest first: half rows a dot of NEXT and LAST, of the hint, lines a side in the picture, blank rows between."""
+
+
+def _wide_enough(made: TeePlan) -> bool:
+    """Whether the longest word of LAST and a usual setting fit at this height without getting too thin."""
+    across = max(made.tall - 1, 1)
+    return large.width("FAR RIGHT", across) <= made.last_columns and large.width("-1.5  60", across) <= made.next_columns

@@ -1,0 +1,188 @@
+"""A form on the screen: one question at a time, docked at the foot of the tee or alone on the page. Keys belong to it while it is open."""
+
+from rich.text import Text
+from textual import events, on
+from textual.app import ComposeResult
+from textual.containers import Vertical, VerticalScroll
+from textual.screen import ModalScreen
+from textual.widgets import Input, Static
+
+from rangelog.tui.draw import pieces
+from rangelog.tui.forms import Answers, Field, Filling, Form, Value
+from rangelog.tui.keymap import KeyMap
+from rangelog.tui.looks import Look
+from rangelog.tui.words import clean
+
+
+class AnswerInput(Input):
+    """A line to type on. In a number field the number row counts as digits on every keyboard."""
+
+    def __init__(self, keys: KeyMap) -> None:
+        super().__init__(id="typed", compact=True, select_on_focus=False)
+        self._keys = keys
+        self.numeric = False
+
+    async def _on_key(self, event: events.Key) -> None:
+        if self.numeric and event.character:
+            folded = self._keys.digit(event.character, self.value[: self.cursor_position])
+            if folded != event.character:
+                event.stop()
+                event.prevent_default()
+                self.insert_text_at_cursor(folded)
+                return
+        await super()._on_key(event)
+
+
+class FormScreen(ModalScreen[Answers | None]):
+    """Asks a form and hands back its answers, None where it was dropped."""
+
+    def __init__(self, form: Form, keys: KeyMap, look: Look) -> None:
+        super().__init__(classes="own" if form.own else "docked")
+        self.filling = Filling(form)
+        self._keys = keys
+        self._look = look
+        self._marked = 0
+
+    def compose(self) -> ComposeResult:
+        with Vertical(id="card"):
+            with VerticalScroll(id="before", can_focus=False):
+                yield Static(id="head")
+            yield Static(id="question")
+            yield AnswerInput(self._keys)
+            yield Static(id="foot")
+
+    def on_mount(self) -> None:
+        self._open()
+
+    @property
+    def field(self) -> Field:
+        field = self.filling.field
+        assert field is not None  # noqa: S101 - the screen closes with its last question
+        return field
+
+    def _open(self) -> None:
+        """Show the question that is open now."""
+        field = self.field
+        values = [value for value, _ in field.options]
+        self._marked = values.index(field.default) if field.default in values else -1
+        typed = self.query_one(AnswerInput)
+        typed.value = ""
+        typed.numeric = field.kind == "number"
+        typed.placeholder = field.default_shown
+        typed.display = not field.options
+        if field.options:
+            self.set_focus(None)
+        else:
+            typed.focus()
+        self._paint()
+
+    def _paint(self) -> None:
+        self.query_one("#head", Static).update(self._head())
+        self.query_one("#question", Static).update(self._question())
+        self.query_one("#foot", Static).update(self._foot())
+        self.query_one("#before").display = self.filling.form.own or bool(self.filling.answered)
+        self.query_one("#before", VerticalScroll).scroll_end(animate=False)
+
+    def _head(self) -> Text:
+        form, lines = self.filling.form, []
+        if form.own:
+            lines += [[(form.title.upper(), "act bold")], [("", "ink")]]
+            if not self.filling.answered:
+                lines += [[(clean(line, 300), "ink")] for line in form.intro] + [[("", "ink")]]
+        for field, value in self.filling.answered:
+            lines.append([(f"{field.label}  ", "quiet"), (clean(field.word(value), 60), "ink bold")])
+        text = pieces.page(self._look, lines)
+        text.no_wrap = False
+        text.overflow = "fold"
+        return text
+
+    def _question(self) -> Text:
+        field = self.field
+        title = "" if self.filling.form.own else f"{self.filling.form.title.upper()}  "
+        line = [(title, "act bold"), (field.label, "ink bold")]
+        if field.kind == "number" and field.unit:
+            line.append((f"  ({field.unit})", "quiet"))
+        for at, (_, word) in enumerate(field.options, start=1):
+            role = "badge" if at - 1 == self._marked else "ink"
+            line += [("   ", "ink"), (f" {at} {clean(word, 40)} ", role)]
+        text = pieces.line(self._look, line)
+        text.no_wrap = False
+        text.overflow = "fold"
+        return text
+
+    def _foot(self) -> Text:
+        field = self.field
+        if self.filling.error:
+            return pieces.page(self._look, [[(clean(self.filling.error, 200), "alert bold")]])
+        if field.options:
+            how = "number or first letter picks" + (", Enter takes the marked one" if self._marked >= 0 else "")
+        elif field.default_shown:
+            how = f"Enter takes {field.default_shown}"
+        else:
+            how = "Enter saves" if not field.required else ""
+        back = "Esc goes back" if self.filling.answered else "Esc drops" if not self.filling.form.own else "Esc leaves"
+        lines = [[(clean(field.help, 200), "ink")]] if field.help else []
+        lines.append([("   ".join(word for word in (how, back) if word), "quiet")])
+        text = pieces.page(self._look, lines)
+        text.no_wrap = False
+        text.overflow = "fold"
+        return text
+
+    def _take(self, typed: str) -> None:
+        if not self.filling.enter(typed):
+            self._paint()
+            return
+        if self.filling.complete:
+            self.dismiss(self.filling.answers)
+        else:
+            self._open()
+
+    @on(Input.Submitted)
+    def submitted(self, event: Input.Submitted) -> None:
+        event.stop()
+        self._take(event.value)
+
+    def on_key(self, event: events.Key) -> None:
+        """Escape goes back a question; a choice is picked by number, letter or arrows."""
+        key = event.key
+        if key in ("ctrl+c", "ctrl+q"):
+            return
+        event.stop()
+        if key == "escape":
+            if self.filling.back():
+                self._open()
+            else:
+                self.dismiss(None)
+            return
+        if not self.field.options:
+            return
+        event.prevent_default()
+        options = self.field.options
+        if key in ("down", "right", "tab", "up", "left", "shift+tab"):
+            step = 1 if key in ("down", "right", "tab") else -1
+            self._marked = (max(self._marked, -1 if step > 0 else 0) + step) % len(options)
+            self._paint()
+        elif key == "backspace":
+            if self.filling.back():
+                self._open()
+        elif key == "enter":
+            self._take(_pick(options, self._marked) if self._marked >= 0 else "")
+        elif event.character and event.character.strip():
+            self._take(self._keys.digit(event.character, "0"))
+
+    def on_click(self, event: events.Click) -> None:
+        """A click on an option picks it."""
+        if event.widget is None or event.widget.id != "question" or not self.field.options:
+            return
+        line = self._question().plain
+        at = 0
+        for index, (_, word) in enumerate(self.field.options, start=1):
+            shown = f" {index} {clean(word, 40)} "
+            at = line.index(shown, at)
+            if at <= event.x < at + len(shown) and event.y == 0:
+                self._take(str(index))
+                return
+
+
+def _pick(options: tuple[tuple[Value, str], ...], marked: int) -> str:
+    return str(marked + 1) if 0 <= marked < len(options) else ""

@@ -1,0 +1,105 @@
+"""The menu: every act by name. A few letters find one, Enter does it."""
+
+from rich.text import Text
+from textual import events, on
+from textual.app import ComposeResult
+from textual.containers import Vertical
+from textual.screen import ModalScreen
+from textual.widgets import Input, Static
+
+from rangelog.logbook.view import TeeView
+from rangelog.tui.actions import ACTIONS, GROUPS, Action, applies
+from rangelog.tui.draw import pieces
+from rangelog.tui.keymap import KeyMap
+from rangelog.tui.looks import Look
+
+ROWS = 9
+
+
+def offered(view: TeeView, typed: str) -> list[Action]:
+    """Acts that apply and match, the most urgent first, then those without a key, in the order of the registry."""
+    wanted = typed.casefold().split()
+    matching = [
+        action
+        for action in ACTIONS
+        if applies(action, view)
+        and action.id not in ("log.menu", "log.back")
+        and all(word in f"{action.label} {action.help} {GROUPS[action.group]}".casefold() for word in wanted)
+    ]
+    first = typed.casefold().strip()
+    return sorted(
+        matching,
+        key=lambda action: (
+            not action.id.startswith("log.save"),
+            not (first and action.label.casefold().startswith(first)),
+            not action.rare,
+            action.group in ("flight", "strike"),
+        ),
+    )
+
+
+class MenuScreen(ModalScreen[str | None]):
+    """Hands back the id of the chosen act, None where it was closed."""
+
+    def __init__(self, view: TeeView, keys: KeyMap, look: Look) -> None:
+        super().__init__(classes="docked")
+        self._view = view
+        self._keys = keys
+        self._look = look
+        self._at = 0
+        self.shown: list[Action] = []
+
+    def compose(self) -> ComposeResult:
+        with Vertical(id="card"):
+            yield Input(placeholder="type to find an act", id="typed", compact=True)
+            yield Static(id="list")
+            yield Static(pieces.line(self._look, [("↑ ↓ choose   Enter does it   Esc closes", "quiet")]), id="foot")
+
+    def on_mount(self) -> None:
+        self.query_one(Input).focus()
+        self._find("")
+
+    def _find(self, typed: str) -> None:
+        self.shown = offered(self._view, typed)
+        self._at = 0
+        self._paint()
+
+    @property
+    def _rows(self) -> int:
+        return max(min(ROWS, self.app.size.height - 5), 1)
+
+    def _paint(self) -> None:
+        first = max(min(self._at - self._rows // 2, len(self.shown) - self._rows), 0)
+        lines = []
+        room = max(self.app.size.width - 6, 20)
+        for at, action in enumerate(self.shown[first : first + self._rows], start=first):
+            role = "badge" if at == self._at else "ink bold"
+            key = self._keys.shown(action.id)
+            said = pieces.items(action.help.split(" "), room - 40, " ")
+            lines.append([(f" {action.label:<24} ", role), (f" {key:<9} ", "ink"), (said, "quiet")])
+        text: Text = pieces.page(self._look, lines or [[("No act is called that.", "alert")]])
+        self.query_one("#list", Static).update(text)
+
+    @on(Input.Changed)
+    def changed(self, event: Input.Changed) -> None:
+        self._find(event.value)
+
+    @on(Input.Submitted)
+    def submitted(self) -> None:
+        self.dismiss(self.shown[self._at].id if self.shown else None)
+
+    def on_key(self, event: events.Key) -> None:
+        if event.key == "escape":
+            event.stop()
+            self.dismiss(None)
+        elif event.key in ("up", "down", "tab", "shift+tab") and self.shown:
+            event.stop()
+            event.prevent_default()
+            self._at = (self._at + (1 if event.key in ("down", "tab") else -1)) % len(self.shown)
+            self._paint()
+
+    def on_click(self, event: events.Click) -> None:
+        if event.widget is not None and event.widget.id == "list":
+            first = max(min(self._at - self._rows // 2, len(self.shown) - self._rows), 0)
+            if first + event.y < len(self.shown):
+                self.dismiss(self.shown[first + event.y].id)

@@ -1,0 +1,84 @@
+"""The footer: only the keys that apply now, whole words only, and every one of them may be clicked."""
+
+from dataclasses import dataclass
+
+from rich.text import Text
+from textual import events
+from textual.message import Message
+from textual.reactive import reactive
+
+from rangelog.logbook.view import TeeView
+from rangelog.tui import keymap
+from rangelog.tui.actions import BY_ID, applies
+from rangelog.tui.draw import pieces
+from rangelog.tui.keymap import KeyMap
+from rangelog.tui.plan import MARGIN
+from rangelog.tui.widgets.panel import Panel
+
+ORDER = (
+    "setup.take_hint", "ball.undo", "ball.uncount", "ball.number", "log.why", "range.pain", "ball.note", "log.menu",
+)  # fmt: skip
+"""Acts of the tee's footer, the most wanted first."""
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """One entry: what is pressed, what it is called, what it does."""
+
+    key: str
+    label: str
+    action_id: str
+
+    @property
+    def text(self) -> str:
+        return f"{self.key} {self.label}"
+
+
+def entries(view: TeeView, keys: KeyMap, columns: int) -> list[Item]:
+    """What applies now and fits; help is always there."""
+    last = Item(keys.shown("log.help"), "help", "log.help")
+    room = columns - len(last.text)
+    chosen: list[Item] = []
+    if not view.stated:
+        arrows = " ".join(keys.shown(act) for act in ("setup.bow_more", "setup.bow_less"))
+        grips = " ".join(keys.shown(act) for act in ("setup.grip_weaker", "setup.grip_stronger"))
+        chosen += [Item(arrows, "bow", "setup.bow_more"), Item(grips, "grip", "setup.grip_stronger")]
+    elif view.last is not None and view.last.strike is None:
+        chosen.append(Item(keys.shown("strike.solid"), "solid", "strike.solid"))
+    for action_id in ORDER:
+        action = BY_ID[action_id]
+        if keys.shown(action_id) and applies(action, view):
+            label = "count it" if action_id == "ball.uncount" and view.last and not view.last.counted else action.label
+            chosen.append(Item(keys.shown(action_id), label, action_id))
+    kept: list[Item] = []
+    for item in chosen:
+        if len(item.text) + 3 <= room:
+            kept.append(item)
+            room -= len(item.text) + 3
+    return [*kept, last]
+
+
+class FooterLine(Panel):
+    """The line itself."""
+
+    keys: reactive[KeyMap] = reactive(keymap.ready())
+
+    @dataclass
+    class Chosen(Message):
+        """An entry was clicked."""
+
+        action_id: str
+
+    def render(self) -> Text:
+        parts: list[pieces.Piece] = [(" " * MARGIN, "ink")]
+        for item in entries(self.view, self.keys, self.size.width - 2 * MARGIN):
+            parts += [(item.key, "ink bold"), (f" {item.label}   ", "quiet")]
+        return pieces.line(self.look, parts)
+
+    def on_click(self, event: events.Click) -> None:
+        at = MARGIN
+        for item in entries(self.view, self.keys, self.size.width - 2 * MARGIN):
+            if at <= event.x < at + len(item.text):
+                self.post_message(self.Chosen(item.action_id))
+                return
+            at += len(item.text) + 3

@@ -1,0 +1,85 @@
+"""The one-line parts: header, standing notice, echo, and the plain line of a very small terminal."""
+
+from collections.abc import Callable
+from datetime import datetime
+
+from rich.text import Text
+from textual.reactive import reactive
+
+from rangelog.logbook.view import Echo
+from rangelog.tui import words
+from rangelog.tui.draw import pieces
+from rangelog.tui.plan import MARGIN
+from rangelog.tui.widgets.panel import Panel
+
+
+class HeaderLine(Panel):
+    """What is held, the count of balls, the time of day."""
+
+    minute: reactive[str] = reactive("")
+
+    def __init__(self, now: Callable[[], datetime]) -> None:
+        super().__init__()
+        self._now = now
+
+    def on_mount(self) -> None:
+        self.tell_time()
+        self.set_interval(10, self.tell_time)
+
+    def tell_time(self) -> None:
+        self.minute = self._now().strftime("%H:%M")
+
+    def render(self) -> Text:
+        room = self.size.width - 2 * MARGIN
+        right = f"{words.count(self.view)}   {self.minute}"
+        left = pieces.items(words.header(self.view).split("  "), room - len(right) - 3)
+        space = max(room - len(left) - len(right), 1)
+        return pieces.line(self.look, [(" " * MARGIN + left, "ink"), (" " * space, "ink"), (right, "ink bold")])
+
+
+class NoticeLine(Panel):
+    """What must not be missed as long as it lasts: balls not saved, a book that is read-only."""
+
+    retry: reactive[str] = reactive("")
+
+    def render(self) -> Text:
+        return pieces.line(self.look, [(" " * MARGIN, "ink"), (f" {self.said()} ", "badge")])
+
+    def said(self) -> str:
+        """The line itself, empty where all is well."""
+        return standing(self.view.unsaved, words.clean(self.view.notice, 200), self.retry)
+
+
+def standing(unsaved: int, notice: str, retry: str) -> str:
+    """The standing line: unsaved balls before everything else."""
+    if unsaved:
+        balls = "1 ball" if unsaved == 1 else f"{unsaved} balls"
+        how = f" {retry} then Enter saves again." if retry else ""
+        return f"NOT SAVED: {balls} in memory only.{how}"
+    return notice
+
+
+class EchoLine(Panel):
+    """The answer to the last key."""
+
+    echo: reactive[Echo | None] = reactive(None, always_update=True)
+
+    def render(self) -> Text:
+        echo = self.echo
+        if echo is None or not echo.text:
+            return Text("")
+        said = words.clean(echo.text, 300)
+        role = {"asked": "badge", "refused": "alert bold", "not saved": "badge"}.get(echo.kind, "alert" if echo.doubtful else "quiet")
+        if echo.kind == "not saved" and "not saved" not in said.lower():
+            said = f"NOT SAVED: {said}"
+        if role == "badge":
+            said = f" {said} "
+        return pieces.line(self.look, [(" " * MARGIN, "ink"), (said, role)])
+
+
+class PlainLine(Panel):
+    """The three things in words, where nothing else fits."""
+
+    def render(self) -> Text:
+        said = standing(self.view.unsaved, "", "") or words.spoken(self.view)
+        return Text(said, no_wrap=False)
