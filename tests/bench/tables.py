@@ -65,7 +65,8 @@ def verdict_table(played: Sequence[Played]) -> Table:
         table.add_column(column, justify="left" if column == "asked of" else "right")
     for name, told, over in (
         ("the setting just hit", [p.engine.told for p in played], [p.engine.over for p in played]),
-        ("crossing().bow to the half notch", [p.engine.told_next for p in played], [p.engine.over_next for p in played]),
+        ("crossing().bow to the half notch", [p.engine.told_near for p in played], [p.engine.over_near for p in played]),
+        ("crossing().bow itself", [p.engine.told_exact for p in played], [p.engine.over_exact for p in played]),
     ):
         firsts = [row.index(True) for row in told if any(row)]
         at_first = sum(o[t.index(True)] for t, o in zip(told, over, strict=True) if any(t))

@@ -43,7 +43,8 @@ class OneLever:
         bows: bow of each ball.
         crossing_covered, crossing_finite: for each asked ball count.
         told: for each ball, whether verdict() says "centred" of the setting just hit; over: whether its |bias| is over the window.
-        told_next, over_next: the same for the recommended bow, rounded to a half notch.
+        told_near, over_near: the same for the recommended bow, rounded to a half notch.
+        told_exact, over_exact: the same for the recommended bow itself.
     """
 
     left_deg: list[float] = field(default_factory=list)
@@ -53,8 +54,10 @@ class OneLever:
     answers: list[Answer] = field(default_factory=list)
     told: list[bool] = field(default_factory=list)
     over: list[bool] = field(default_factory=list)
-    told_next: list[bool] = field(default_factory=list)
-    over_next: list[bool] = field(default_factory=list)
+    told_near: list[bool] = field(default_factory=list)
+    over_near: list[bool] = field(default_factory=list)
+    told_exact: list[bool] = field(default_factory=list)
+    over_exact: list[bool] = field(default_factory=list)
 
 
 def one_lever(
@@ -88,7 +91,11 @@ def one_lever(
         seen.left_deg.append(abs(player.bias_deg(crossing.bow, FIRST_GRIP, session, ball)))
         if verdicts:
             half = min(BOW_RANGE[1], max(BOW_RANGE[0], round(crossing.bow * 2.0) / 2.0))
-            for at, told, over in ((bow, seen.told, seen.over), (half, seen.told_next, seen.over_next)):
+            for at, told, over in (
+                (bow, seen.told, seen.over),
+                (half, seen.told_near, seen.over_near),
+                (crossing.bow, seen.told_exact, seen.over_exact),
+            ):
                 told.append(b.verdict(bow=at, grip=FIRST_GRIP) == "centred")
                 over.append(abs(player.bias_deg(at, FIRST_GRIP, session, ball)) > WINDOW_DEG)
         if ball + 1 in ask_at:
