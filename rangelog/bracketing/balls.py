@@ -48,10 +48,14 @@ class Reading:
     fit_position: bool
 
     def interval(self, start: object) -> tuple[float, float]:
-        """Open-positive ends of a class word or a number of degrees (+ = right). Raises OffScale."""
+        """Open-positive ends of a class word, a number of degrees (+ = right) or a pair of them, ends infinite at will. Raises OffScale."""
         if isinstance(start, str):
             side = scales.word("start", start, Side)
             low, high = scales.side_interval(side, self.window, self.wide)
+        elif isinstance(start, tuple):
+            low, high = (float(end) for end in start)
+            if not low < high:
+                raise OffScale("start", "Start between two directions runs from the left one to the right one.")
         elif start is None:
             raise OffScale("start", f"Start is a number of degrees or one of: {', '.join(Side)}.")
         else:

@@ -1,6 +1,7 @@
 """The door of the start-line model."""
 
 from collections.abc import Iterable
+from copy import copy
 
 from rangelog.bracketing.balls import Ball, Reading, checked_range
 from rangelog.bracketing.chain import Carried, Chain, Now, untaught
@@ -70,7 +71,7 @@ class Bracket:
         self,
         bow: float,
         grip: float,
-        start: str | float,
+        start: str | float | tuple[float, float],
         session: str,
         position: float = 0,
         club: str = "",
@@ -82,7 +83,7 @@ class Bracket:
         """Take one ball: its setting, what it did, and whether it counts.
 
         Args:
-            start: class of the start direction, or degrees with + = right of the line.
+            start: class of the start direction, degrees with + = right of the line, or a pair of degrees it lies between.
             position: ball widths toward the target.
             strike: top and shank balls never enter a start fit, toe and heel by setting.
             counted: False for a ball with a reason against it; touched: the grip stick touched. Neither enters a fit.
@@ -94,6 +95,17 @@ class Bracket:
         self._hit[label] = time + 1
         self._latest = (label, name, ball.stick)
         self._last_setting = Setting(ball.bow, ball.grip)
+
+    def stand(self, *, session: str, club: str = "", stick: bool = True) -> None:
+        """Say where the next ball will be hit, so that answers are for there; a ball that is added says it by itself."""
+        self._latest = (str(session), str(club), bool(stick))
+
+    def copy(self) -> "Bracket":
+        """Another bracket that knows the same; what closed sessions taught is shared, since it never changes."""
+        twin = copy(self)
+        twin._chains = {name: chain.copy() for name, chain in self._chains.items()}
+        twin._hit = dict(self._hit)
+        return twin
 
     def bias(self, bow: float, grip: float) -> Estimate:
         """Mean start direction at a setting now: physical degrees (+ = right) with the 90 % interval of that mean."""
@@ -169,7 +181,7 @@ class Bracket:
 
     def _now(self) -> Now:
         session, club, stick = self._latest if self._latest is not None else (None, self._only_club(), True)
-        last = self._hit[session] - 1 if session is not None else 0
+        last = max(self._hit.get(session, 0) - 1, 0) if session is not None else 0
         return self._chain(club).now(session, last, stick, self._start(club))
 
     def _only_club(self) -> str:

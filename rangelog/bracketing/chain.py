@@ -1,6 +1,6 @@
 """One club's balls, session after session: each session starts from what the ones before it taught."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -108,6 +108,10 @@ class Chain:
         if self.first_grip is None and ball.enters:
             self.first_grip = ball.grip
         self._now = None
+
+    def copy(self) -> "Chain":
+        """Another chain with the same balls; beliefs are shared, since they never change."""
+        return replace(self, sessions={label: list(balls) for label, balls in self.sessions.items()}, _kept=list(self._kept))
 
     @property
     def grip_of_intercept(self) -> float:
