@@ -5,6 +5,7 @@ from dataclasses import replace
 from rangelog.core.results import Hint
 from rangelog.core.words import BlockKind
 from rangelog.hints.body import ladder_lines, ladder_sentence
+from rangelog.hints.bracketing import crossing_line
 from rangelog.hints.choice import choose_between
 from rangelog.hints.facts import BlockFacts, ComparisonFacts, Facts, Proposal, TallyFacts
 from rangelog.hints.words import counted_share, estimate, listed, p_value, sided, signed
@@ -67,6 +68,8 @@ def _result(facts: Facts, block: BlockFacts) -> Hint:
     if block.kind is BlockKind.TRAJECTORY and block.tally.called is not None:
         called = block.tally.called
         return replace(hint, numbers=f"called heights seen {counted_share(called)}", why=tally_lines(block.tally))
+    if block.kind in (BlockKind.BOW_BRACKET, BlockKind.GRIP_BRACKET) and facts.model is not None:
+        return replace(hint, numbers=crossing_line(facts), why=tally_lines(block.tally))
     if block.kind is BlockKind.WARM_UP:
         return replace(hint, why=("Warm-up balls are stored and enter no fit.",))
     return replace(hint, numbers=tally_line(block.tally), why=tally_lines(block.tally))

@@ -21,30 +21,25 @@ def not_bracketed(facts: Facts) -> Hint | None:
     least = next((t for t in enough if facts.on_lever(t.setting) <= low), None)
     most = next((t for t in reversed(enough) if facts.on_lever(t.setting) >= high), None)
     if least is None:
-        return _extreme(facts, low, "least")
-    if line.open_side(facts, least) < 0 and facts.lever is Lever.BOW:
-        return _less(facts, least) or _same_side(facts, now, least, enough[-1])
+        return _extreme(facts, low)
+    if facts.lever is Lever.BOW and not line.leans_open(facts, least):
+        less = _less(facts, least)
+        if less is not None or line.side(least):
+            return less or _same_side(facts, now, least, enough[-1])
     if most is None:
-        return _extreme(facts, high, "most")
+        return _extreme(facts, high)
     if line.side(least) and line.side(least) == line.side(most):
         return _same_side(facts, now, least, most)
     return None
 
 
-def _extreme(facts: Facts, number: float, end: str) -> Hint:
+def _extreme(facts: Facts, number: float) -> Hint:
     target = facts.with_lever(number)
-    calm = limits.extremes_off(facts.prescription, facts.pains, facts.player.junior)
     n = balls(min(EXTREME_BALLS, max(1, facts.balls_left)))
-    if facts.lever is Lever.GRIP:
-        words = f"Extremes first: weak grip, {n}." if end == "least" else f"Now a strong grip: {line.value(facts, number)}, {n}."
-    elif calm:
-        words = f"First bow {notch(number)}, {n}." if end == "least" else f"Then bow {notch(number)}, {n}, only if comfortable."
-    else:
-        words = f"Extremes first: least bow, {n}." if end == "least" else f"Now clearly too much: bow {notch(number)}, {n}."
     return Hint(
         "not_bracketed",
         move(facts.setup.setting, target) if target is not None else "",
-        words,
+        line.opening(facts, number, n),
         numbers=_sides(facts),
         why=(*_counts(facts), "Two settings on opposite sides of the line close the question in; few balls at extremes."),
         change="Balls on both sides of the line.",
@@ -133,25 +128,33 @@ def bracketed(facts: Facts) -> Hint | None:
     if target is None or (ends is None and not _leads(facts)):
         return None
     number = line.value(facts, facts.on_lever(target))
-    stay = target == now
     lever = "grip " if facts.lever is Lever.GRIP else ""
+    ask = "Stay at" if target == now else "Try"
     if ends is not None:
         low, high = (line.value(facts, end) for end in ends)
         start = f"Bracketed {lever}{low} to {high}."
-    elif line.from_before(facts) and facts.model is not None:
-        start = f"Earlier balls cross near {notch(round(facts.model.crossing.bow * 2) / 2)}."
+        outside = not ends[0] <= facts.on_lever(target) <= ends[1]
+        ask = "Check" if outside and target != now else ask
     else:
-        near = next((t for t in facts.line if t.n >= EXTREME_BALLS and not line.side(t)), None)
-        start = "Not bracketed yet." if near is None else f"{(lever or 'bow ').capitalize()}{_named(facts, near)} starts near the line."
+        start = _unbracketed(facts, lever)
     return Hint(
         "bracketed",
-        "1 MORE" if stay else move(now, target),
-        f"{start} {'Stay at' if stay else 'Try'} {number}.",
+        "1 MORE" if target == now else move(now, target),
+        f"{start} {ask} {number}.",
         numbers=crossing_line(facts),
         why=(*_counts(facts), *_model_lines(facts)),
         change="The crossing known to +-0.6 notch." if facts.lever is Lever.BOW else "The start known to the window.",
-        setting=None if stay else target,
+        setting=None if target == now else target,
     )
+
+
+def _unbracketed(facts: Facts, lever: str) -> str:
+    near = next((t for t in facts.line if t.n >= EXTREME_BALLS and not line.side(t)), None)
+    if near is not None:
+        return f"{(lever or 'bow ').capitalize()}{_named(facts, near)} starts near the line."
+    if len(facts.line) < 2 and line.from_before(facts) and facts.model is not None:
+        return f"Earlier balls cross near {notch(round(facts.model.crossing.bow * 2) / 2)}."
+    return "Not bracketed yet."
 
 
 def _named(facts: Facts, tried: Tried) -> str:

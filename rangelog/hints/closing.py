@@ -3,10 +3,10 @@
 import itertools
 
 from rangelog.core.results import Hint, Setting
-from rangelog.core.words import BlockKind, Lever
+from rangelog.core.words import BlockKind, Lever, Verdict
 from rangelog.hints import line
 from rangelog.hints.bracketing import crossing_line
-from rangelog.hints.facts import Facts, Tried
+from rangelog.hints.facts import MIDDLE_BALLS, Facts, Tried
 from rangelog.hints.words import balls, deg, estimate, listed, move, notch, setting
 
 CLOSE_CALL_BALLS = 5
@@ -37,7 +37,7 @@ def close_call(facts: Facts) -> Hint | None:
     return Hint(
         "close_call",
         move(now, best) if best != now else (proposed.action if proposed is not None and proposed.action else "CONFIRM"),
-        f"{_crosses(facts)} {opening}",
+        f"{_crosses(facts, best)} {opening}",
         numbers=crossing_line(facts),
         why=tuple(_line(facts, tried) for tried in facts.line if tried.n),
         change="Fresh balls at the chosen setting.",
@@ -46,19 +46,28 @@ def close_call(facts: Facts) -> Hint | None:
     )
 
 
-def _crosses(facts: Facts) -> str:
+def _crosses(facts: Facts, best: Setting) -> str:
     if facts.model is not None and facts.lever is Lever.BOW:
         return f"Crosses at {deg(facts.model.crossing.bow)}."
-    return "The line is found."
+    ends = line.bracket(facts)
+    if ends is not None:
+        return f"The line lies between grip {line.value(facts, ends[0])} and {line.value(facts, ends[1])}."
+    return f"Grip {line.value(facts, best.grip)} starts on line."
 
 
 def _best(facts: Facts, now: Setting) -> Setting:
-    """The half notch nearest the crossing, or the suggested grip."""
+    """The notch beside the crossing, or the tried grip that starts nearest the line."""
     if facts.model is None:
         return now
+    if facts.model.verdict is Verdict.CENTRED and facts.model.suggestion == now:
+        return now
     if facts.lever is Lever.BOW:
-        return facts.legal(Setting(round(facts.model.crossing.bow * 2) / 2, now.grip))
-    return facts.legal(facts.model.suggestion)
+        here = facts.here
+        if here is not None and here.n >= MIDDLE_BALLS and abs(now.bow - facts.model.crossing.bow) <= line.BESIDE_NOTCHES:
+            return facts.legal(now)
+        return facts.legal(Setting(line.whole(facts.model.crossing.bow), now.grip))
+    near = [(abs(t.bias.mean), t.setting) for t in facts.line if t.bias is not None and t.n >= MIDDLE_BALLS]
+    return facts.legal(min(near)[1] if near else facts.model.suggestion)
 
 
 def _pair(facts: Facts) -> tuple[Tried, Tried] | None:

@@ -3,14 +3,20 @@
 import itertools
 import math
 
+from rangelog.core import scales
 from rangelog.core.hand import sign
 from rangelog.core.results import Estimate, Setting
-from rangelog.core.words import Lever
-from rangelog.hints.facts import EXTREME_BALLS, MIDDLE_BALLS, Facts, Tried
+from rangelog.core.words import Lever, Verdict
+from rangelog.hints import limits
+from rangelog.hints.facts import EXTREME_BALLS, MIDDLE_BALLS, MOST_BOW, Facts, Tried
 from rangelog.hints.words import grip_deg, in_ten, notch
 
 CLAIM = 0.8
 CLOSE_NOTCHES = 0.6
+CLOSE_DEG = 1.6
+BESIDE_NOTCHES = 0.5
+STEP_BALLS = 5
+OLDER_BALLS = 8
 FROM_BEFORE_NOTCHES = 1.5
 GIVE_UP_BALLS = 40
 
@@ -54,9 +60,9 @@ def so_far(facts: Facts, tried: Tried) -> str:
     return f"{word}, {in_ten(chance).removeprefix('about ')} sure" if chance < 0.95 else f"{word}, sure"
 
 
-def bracket(facts: Facts) -> tuple[float, float] | None:
+def bracket(facts: Facts, without: Setting | None = None) -> tuple[float, float] | None:
     """The nearest pair of tried values on opposite sides of the line, ascending; None where there is none."""
-    sides = [(facts.on_lever(tried.setting), side(tried)) for tried in facts.line]
+    sides = [(facts.on_lever(tried.setting), side(tried)) for tried in facts.line if tried.setting != without]
     claimed = [pair for pair in sides if pair[1]]
     for (low, before), (high, after) in itertools.pairwise(claimed):
         if before != after:
@@ -70,22 +76,51 @@ def counted(facts: Facts) -> int:
 
 
 def crossing_close(facts: Facts) -> bool:
-    """The crossing is known to +-0.6 notch, or along the grip the start at the suggestion to the window."""
+    """Good enough to move on: the crossing known to +-0.6 notch and hit next to it, or the present setting centred.
+
+    Along the grip: the line closed in to one step, or a tried grip that is known to start inside the window.
+    """
     model = facts.model
     if model is None:
         return False
+    if model.verdict is Verdict.CENTRED and model.suggestion == facts.setup.setting and len(facts.line) > 1:
+        return True
     if facts.lever is Lever.BOW:
-        return model.crossing.known and model.crossing.half_width <= CLOSE_NOTCHES
-    there = model.bias_there
-    return there is not None and there.half_width <= facts.prescription.window_deg and bracket(facts) is not None
+        return _known(facts) and any(t.n >= MIDDLE_BALLS and abs(t.setting.bow - model.crossing.bow) <= BESIDE_NOTCHES for t in facts.line)
+    ends = bracket(facts)
+    if ends is not None and ends[1] - ends[0] <= scales.GRIP_STEP_DEG:
+        return all(t.n >= STEP_BALLS for t in facts.line if t.setting.grip in ends)
+    there, window = model.bias_there, facts.prescription.window_deg
+    tried = any(t.n >= MIDDLE_BALLS and t.setting == model.suggestion for t in facts.line)
+    return there is not None and tried and there.half_width <= CLOSE_DEG and abs(there.mean) <= window
+
+
+def _known(facts: Facts) -> bool:
+    model = facts.model
+    return model is not None and model.crossing.known and model.crossing.half_width <= CLOSE_NOTCHES
 
 
 def from_before(facts: Facts) -> bool:
-    """Earlier balls of this player already say where the crossing is, so that extremes would be wasted."""
+    """Balls of earlier days, or of another grip, already say where the crossing is, so that extremes would be wasted."""
     model = facts.model
-    if model is None or model.diagnosis.prior_carries or facts.lever is not Lever.BOW:
+    if model is None or facts.lever is not Lever.BOW:
         return False
-    return model.crossing.known and model.crossing.half_width <= FROM_BEFORE_NOTCHES
+    older = model.diagnosis.counted - counted(facts) >= OLDER_BALLS
+    if older and not model.diagnosis.prior_carries and model.crossing.known and model.crossing.half_width <= FROM_BEFORE_NOTCHES:
+        return True
+    return slope_tried(facts)
+
+
+def slope_tried(facts: Facts) -> bool:
+    """At another grip two bows were hit often enough, so that the model knows what bow does."""
+    now = facts.setup.setting
+    if now is None:
+        return False
+    others: dict[float, int] = {}
+    for tried in facts.tried:
+        if tried.setting.grip != now.grip and tried.n >= MIDDLE_BALLS:
+            others[tried.setting.grip] = others.get(tried.setting.grip, 0) + 1
+    return any(levels >= 2 for levels in others.values())
 
 
 def value(facts: Facts, number: float) -> str:
@@ -94,14 +129,43 @@ def value(facts: Facts, number: float) -> str:
 
 
 def suggestion(facts: Facts, ends: tuple[float, float] | None) -> Setting | None:
-    """What to hit next: the model's answer inside every limit, or halving by hand while it is not loaded."""
-    if facts.model is not None:
-        return facts.legal(facts.model.suggestion)
+    """What to hit next: the crossing once it is known, else the model's answer, or halving by hand while it is not loaded."""
+    now, model = facts.setup.setting, facts.model
+    if model is not None and now is not None:
+        if facts.lever is Lever.BOW and _known(facts):
+            return facts.legal(Setting(whole(model.crossing.bow), now.grip))
+        return facts.legal(model.suggestion)
     if ends is None:
         return None
     low, high = ends
-    step = 0.5 if facts.lever is Lever.BOW else 7.5
-    coarse = 2 * step
-    middle = (low + high) / 2
-    grid = coarse if high - low > coarse else step
-    return facts.with_lever(math.floor(middle / grid) * grid if middle % grid else middle)
+    step = 0.5 if facts.lever is Lever.BOW else scales.GRIP_STEP_DEG / 2
+    grid = 2 * step if high - low > 2 * step else step
+    return facts.with_lever(math.floor((low + high) / 2 / grid) * grid)
+
+
+def whole(bow: float) -> float:
+    """The whole notch beside a crossing where it is near enough, else the half notch."""
+    nearest = round(bow)
+    return float(nearest) if abs(bow - nearest) <= 0.3 else math.floor(bow) + 0.5
+
+
+def leans_open(facts: Facts, tried: Tried) -> bool:
+    """More likely on the open side than not."""
+    if tried.bias is not None:
+        return sign(facts.player.hand) * tried.bias.mean >= 0
+    return sign(facts.player.hand) * (tried.right - tried.left) >= 0
+
+
+def opening(facts: Facts, number: float, n: str) -> str:
+    """The sentence that asks for an extreme."""
+    low, _ = facts.extremes
+    least = number <= low
+    if facts.lever is Lever.GRIP:
+        return f"Extremes first: weak grip, {n}." if least else f"Now a strong grip: {value(facts, number)}, {n}."
+    if limits.extremes_off(facts.prescription, facts.pains, facts.player.junior):
+        return f"First bow {notch(number)}, {n}." if least else f"Then bow {notch(number)}, {n}, only if comfortable."
+    if least:
+        return f"Extremes first: least bow, {n}."
+    if number < MOST_BOW:
+        return f"Now more: bow {notch(number)}, your limit, {n}."
+    return f"Now clearly too much: bow {notch(number)}, {n}."

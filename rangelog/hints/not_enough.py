@@ -19,16 +19,24 @@ def not_enough(facts: Facts) -> Hint | None:
 
 
 def _setting(facts: Facts, here: Tried) -> Hint | None:
-    opened = line.bracket(facts) is not None or line.from_before(facts)
-    target = MIDDLE_BALLS if opened else EXTREME_BALLS
-    have = here.n
-    opening_block = facts.block is not None and facts.block.lever is not None and not opened
-    if opening_block and facts.on_lever(here.setting) in facts.extremes:
-        have = here.in_block
+    low, high = facts.extremes
+    number = facts.on_lever(here.setting)
+    known = line.from_before(facts)
+    opened = line.bracket(facts, without=here.setting) is not None or known
+    extreme = (number <= low or number >= high) and not opened
+    first = sum(tried.n >= MIDDLE_BALLS for tried in facts.line if tried.setting != here.setting) == 0 and not opened
+    target = EXTREME_BALLS if extreme or first else MIDDLE_BALLS
+    inside = facts.block is not None and facts.block.lever is not None and extreme
+    have = here.in_block if inside else here.n
     if have >= target:
         return None
     missing = min(target - have, facts.balls_left)
-    words = f"{balls(have)} - hit {missing} more, same setting." if have else f"New setting: hit {balls(missing)} before changing."
+    if have:
+        words = f"{balls(have)} - hit {missing} more, same setting."
+    elif extreme and number in (low, high):
+        words = line.opening(facts, number, balls(missing))
+    else:
+        words = f"{facts.lever.value.capitalize()} {line.value(facts, number)}: hit {balls(missing)}, then judge."
     return Hint(
         "not_enough",
         f"{missing} MORE" if have else f"HIT {missing}",

@@ -15,6 +15,7 @@ from rangelog.core.setup import Setup
 from rangelog.core.words import BlockKind, CheckAnswer, Lever, Strike, Verdict
 from rangelog.hints.facts import (
     LEAST_BOW,
+    MIDDLE_BALLS,
     BlockFacts,
     Check,
     Facts,
@@ -26,7 +27,7 @@ from rangelog.hints.facts import (
     Tried,
 )
 from rangelog.hints.limits import into
-from rangelog.hints.line import CLOSE_NOTCHES
+from rangelog.hints.line import crossing_close, whole
 from rangelog.hints.words import side_of_ball
 from rangelog.journey.forms import BODY_REMEDIES
 from rangelog.journey.kinds import KINDS, planned_count
@@ -155,7 +156,7 @@ def _tried(balls: Sequence[Ball], rules: Prescription, model: Model | None, bloc
                 in_block=sum(ball.block_id == block_id for ball in mine) if block_id else 0,
                 solid=sum(ball.strike is Strike.SOLID for ball in mine),
                 struck=sum(ball.strike is not None for ball in mine),
-                bias=None if model is None else model.bias(bow=setting.bow, grip=setting.grip),
+                bias=model.bias(bow=setting.bow, grip=setting.grip) if model is not None and len(mine) >= MIDDLE_BALLS else None,
                 comfort=comfort(mine),
             )
         )
@@ -245,11 +246,12 @@ def _model(model: Model | None, facts: Facts, fitted: Sequence[Ball]) -> ModelFa
 
 
 def _ended(facts: Facts) -> BlockFacts | None:
-    """The running block; a bow bracket also ends once the crossing is known."""
-    block, model = facts.block, facts.model
-    if block is None or block.done or block.kind is not BlockKind.BOW_BRACKET or model is None:
+    """The running block; a bracket also ends once the crossing is known and hit."""
+    block = facts.block
+    if block is None or block.done or block.lever is None or facts.model is None:
         return block
-    close = model.crossing.known and model.crossing.half_width <= CLOSE_NOTCHES
+    here = facts.here
+    close = crossing_close(facts) and here is not None and here.n >= MIDDLE_BALLS
     return replace(block, done=close and block.count >= LEAST_BRACKET_BALLS)
 
 
@@ -263,7 +265,7 @@ def _proposal(proposed: Next | None, facts: Facts, junior: bool) -> Proposal | N
     if setting is not None and proposed.kind is BlockKind.BOW_BRACKET:
         target = facts.legal(Setting(LEAST_BOW, setting.grip))
     elif setting is not None and proposed.kind is BlockKind.CONFIRM and facts.model is not None:
-        target = facts.legal(Setting(round(facts.model.crossing.bow * 2) / 2, setting.grip))
+        target = facts.legal(Setting(whole(facts.model.crossing.bow), setting.grip))
     return Proposal(proposed.kind, kind.opening_for(balls), proposed.reason, kind.action, balls, None if target == setting else target)
 
 
