@@ -1,13 +1,15 @@
 """A ball as a row and back. Written out by hand, since a review reads a hundred thousand of them."""
 
 import math
+from datetime import datetime
+from functools import lru_cache
 from typing import Any
 
 from rangelog.core import scales
 from rangelog.core.ball import Ball
 from rangelog.core.setup import Setup
 from rangelog.core.words import Curve, Height, Reason, Side, Strike, Surface, Swing
-from rangelog.store import cells, times
+from rangelog.store import cells
 
 COLUMNS = (
     "id",
@@ -62,6 +64,7 @@ _HEIGHTS: dict[str | None, Height | None] = {None: None} | {word.value: word for
 _STRIKES: dict[str | None, Strike | None] = {None: None} | {word.value: word for word in Strike}
 _CURVES: dict[str | None, Curve | None] = {None: None} | {word.value: word for word in Curve}
 _REASONS: dict[str | None, Reason | None] = {None: None} | {word.value: word for word in Reason}
+_FLAGS = {0: False, 1: True}
 _SWINGS = {word.value: word for word in Swing}
 _SURFACES = {word.value: word for word in Surface}
 
@@ -69,7 +72,7 @@ _SURFACES = {word.value: word for word in Surface}
 def row(ball: Ball) -> tuple[Any, ...]:
     """The cells of a ball, in the order of COLUMNS. Raises OffScale where a number is not finite."""
     setup = ball.setup
-    times.instant(ball.at)
+    datetime.fromisoformat(ball.at)
     return (
         ball.id,
         ball.session_id,
@@ -113,22 +116,22 @@ def ball(values: tuple[Any, ...]) -> Ball:
     ) = values  # fmt: skip
     if seq.__class__ is not int or seq < 1:
         raise ValueError(f"seq: {seq!r} is not a whole number from 1")
-    times.instant(at) if at.__class__ is str else cells.text("at", at)
+    for column, text in (("id", ball_id), ("session_id", session_id), ("at", at), ("target", target), ("note", note)):
+        if text.__class__ is not str:
+            raise ValueError(f"{column}: text expected")
+    datetime.fromisoformat(at)
     _check_numbers(start, launch, apex, correction)
     if comfort is not None:
         cells.whole("comfort", comfort, *scales.COMFORT_RANGE)
     if felt_bow is not None:
-        scales.bow(felt_bow)
+        felt_bow = scales.bow(felt_bow)
     try:
-        setup = Setup(
-            bow, grip, position, club_id or "", _SWINGS[swing], _flag("stick", stick), _SURFACES[surface], _flag("aim_line", aim_line)
-        )
         return Ball(
-            cells.text("id", ball_id),
-            cells.text("session_id", session_id),
+            ball_id,
+            session_id,
             seq,
             at,
-            setup,
+            _setup(bow, grip, position, club_id, swing, stick, surface, aim_line),
             block_id or "",
             prescription_id or "",
             _SIDES[side],
@@ -138,27 +141,26 @@ def ball(values: tuple[Any, ...]) -> Ball:
             apex,
             _STRIKES[strike],
             _CURVES[curve],
-            _flag("touched", touched),
+            _FLAGS[touched],
             felt_bow,
             comfort,
             _HEIGHTS[called],
-            cells.text("target", target),
-            _flag("counted", counted),
+            target,
+            _FLAGS[counted],
             _REASONS[reason],
-            _flag("voided", voided),
+            _FLAGS[voided],
             correction,
-            cells.text("note", note),
+            note,
         )
     except (KeyError, TypeError) as error:
         raise ValueError(f"{error} is no word of the log") from None
 
 
-def _flag(column: str, value: object) -> bool:
-    if value == 1:
-        return True
-    if value == 0:
-        return False
-    raise ValueError(f"{column}: {value!r} is not 0 or 1")
+@lru_cache(maxsize=4096)
+def _setup(bow: Any, grip: Any, position: Any, club_id: Any, swing: Any, stick: Any, surface: Any, aim_line: Any) -> Setup:
+    """Setups repeat from ball to ball, so each is checked once. Raises ValueError, KeyError, TypeError."""
+    numbers = (None if bow is None else float(bow), None if grip is None else float(grip), float(position))
+    return Setup(*numbers, club_id or "", _SWINGS[swing], _FLAGS[stick], _SURFACES[surface], _FLAGS[aim_line])
 
 
 def _check_numbers(start: object, launch: object, apex: object, correction: object) -> None:

@@ -7,8 +7,11 @@ from pathlib import Path
 
 from rangelog.store import backup, opening
 from rangelog.store.balls import Balls
+from rangelog.store.check import CheckReport, check_connection
 from rangelog.store.desk import Desk
+from rangelog.store.merge import Merge
 from rangelog.store.people import People
+from rangelog.store.review import Review
 from rangelog.store.sessions import Sessions
 
 PATIENCE_S = 2.0
@@ -19,7 +22,7 @@ def local_now() -> datetime:
     return datetime.now().astimezone()
 
 
-class Book(People, Sessions, Balls):
+class Book(People, Sessions, Balls, Review, Merge):
     """An open book. Every change is one short transaction that is on the disk when the method returns.
 
     Every reading method is one short fetch, so that no open read stands in the way of a commit. All raise StoreError or one of its
@@ -58,6 +61,10 @@ class Book(People, Sessions, Balls):
     def reader(self) -> "Book":
         """A second, read-only view of the same file, for another thread or a review."""
         return Book.open(self.path, read_only=True, now=self._now, sleep=self._sleep, patience_s=self._patience_s)
+
+    def check(self) -> CheckReport:
+        """Is the book whole? Reads all of it and changes nothing."""
+        return check_connection(self._connection)
 
     def backup(self) -> Path:
         """Make today's backup now. Raises BackupRefused."""

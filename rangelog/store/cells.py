@@ -15,12 +15,14 @@ Word = TypeVar("Word", bound=StrEnum)
 
 def clean(text: str) -> str:
     """Text that can stand in a UTF-8 file: lone surrogates become the replacement character, NUL is left out."""
+    if text.isascii() and "\0" not in text:
+        return text
     return text.encode("utf-8", "replace").decode("utf-8").replace("\0", "")
 
 
 def blank(text: str) -> str | None:
     """Empty text is stored as NULL."""
-    return clean(text) or None
+    return (clean(text) or None) if text else None
 
 
 def finite(column: str, value: float | None) -> float | None:

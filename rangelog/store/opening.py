@@ -12,7 +12,7 @@ from rangelog.store.desk import Opened
 from rangelog.store.lock import Holder, WriterLock
 
 LEAST_SQLITE = (3, 37, 0)
-_CACHE_KIB = 8192
+_CACHE_KIB = 65536
 
 _PRAGMAS = (
     "foreign_keys = ON",
@@ -52,7 +52,7 @@ def open_book(path: Path | str, *, read_only: bool, create: bool, now: Callable[
     if sqlite3.sqlite_version_info < LEAST_SQLITE:
         raise errors.StoreError("The SQLite of this Python is too old.", f"Version {'.'.join(map(str, LEAST_SQLITE))} or newer is needed.")
     book = settled(path)
-    _look(book, may_create=create and not read_only)
+    look(book, may_create=create and not read_only)
     if read_only:
         return _reader(book, "the book was opened for reading only", None)
     lock = WriterLock(book)
@@ -72,7 +72,7 @@ def open_book(path: Path | str, *, read_only: bool, create: bool, now: Callable[
         raise
 
 
-def _look(book: Path, *, may_create: bool) -> None:
+def look(book: Path, *, may_create: bool) -> None:
     """Refuse what is no book before anything is touched."""
     try:
         size = os.stat(book).st_size
@@ -232,3 +232,10 @@ def _try_daily(opened: Opened, now: datetime) -> None:
         backup.daily(opened.connection, opened.path, now)
     except (errors.StoreError, OSError) as error:
         opened.warnings.append(f"No backup was made today: {error}")
+
+
+def open_for_check(path: Path | str) -> sqlite3.Connection:
+    """A reading connection to a file that may be damaged. Raises as Book.open, but not for damage past the header."""
+    book = settled(path)
+    look(book, may_create=False)
+    return _gated(book, query_only=True)

@@ -124,7 +124,7 @@ def block(values: Row) -> Block:
         cells.text("id", block_id),
         cells.text("session_id", session_id),
         cells.whole("seq", seq, 1),
-        cells.word("kind", kind, BlockKind),
+        cells.word("block_kind", kind, BlockKind),
         cells.whole("planned_balls", planned, 0),
         cells.optional_text("started_at", started_at),
         cells.optional_text("ended_at", ended_at),
@@ -225,7 +225,12 @@ SESSION = _shape(
     "session", "sessions", "id started_at ended_at surface date_uncertain aim_line note", "order_utc saved_utc", session_row, session
 )
 BLOCK = _shape(
-    "block", "blocks", "id session_id seq kind planned_balls started_at ended_at seed plan_json outcome", "saved_utc", block_row, block
+    "block",
+    "blocks",
+    "id session_id seq block_kind planned_balls started_at ended_at seed plan_json outcome",
+    "saved_utc",
+    block_row,
+    block,
 )
 BALL = Shape("ball", "balls", ball_rows.COLUMNS, ("keyed_seq",), ball_rows.row, ball_rows.ball)
 FORM = _shape("form", "forms", "id session_id name at after_seq answers_json complete", "saved_utc", form_row, form)

@@ -12,16 +12,17 @@ APPLICATION_ID = 0x524E474C
 _TIME = "GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]*'"
 
 
-def _words(kind: type[StrEnum]) -> str:
-    return "(" + ", ".join(f"'{word}'" for word in kind) + ")"
+def _one_of(column: str, kind: type[StrEnum]) -> str:
+    """Written with OR: SQLite would build a table for every IN list of every row."""
+    return " OR ".join(f"{column} = '{word}'" for word in kind)
 
 
 def _word(column: str, kind: type[StrEnum], *, required: bool = False) -> str:
-    return f"{column} TEXT {'NOT NULL ' if required else ''}CHECK ({column} IN {_words(kind)})"
+    return f"{column} TEXT {'NOT NULL ' if required else ''}CHECK ({_one_of(column, kind)})"
 
 
 def _flag(column: str) -> str:
-    return f"{column} INTEGER NOT NULL CHECK ({column} IN (0, 1))"
+    return f"{column} INTEGER NOT NULL CHECK ({column} BETWEEN 0 AND 1)"
 
 
 def _number(column: str, low_high: tuple[float, float], *, required: bool = False, extra: str = "") -> str:
@@ -99,13 +100,13 @@ _FIRST_TABLES = (
             _key(),
             "session_id TEXT NOT NULL REFERENCES sessions (id)",
             "seq INTEGER NOT NULL CHECK (seq >= 1)",
-            _word("kind", BlockKind, required=True),
+            _word("block_kind", BlockKind, required=True),
             "planned_balls INTEGER NOT NULL CHECK (planned_balls >= 0)",
             "started_at TEXT",
             "ended_at TEXT",
             "seed INTEGER",
             "plan_json TEXT",
-            "outcome TEXT CHECK (outcome IN ('done', 'abandoned'))",
+            "outcome TEXT CHECK (outcome = 'done' OR outcome = 'abandoned')",
             "saved_utc TEXT NOT NULL",
         ),
     ),
@@ -181,12 +182,13 @@ _FIRST_TABLES = (
     "CREATE INDEX forms_of_session ON forms (session_id, at)",
     "CREATE INDEX edits_of_ball ON edits (ball_id, field)",
     "CREATE INDEX edits_in_order ON edits (order_utc, id)",
+    "CREATE INDEX balls_shown ON balls (session_id, voided)",
     "CREATE INDEX balls_with_note ON balls (session_id, seq) WHERE note <> ''",
 )
 
 _FIRST_VIEWS = (
     """CREATE VIEW ball_list AS
-SELECT substr(sessions.started_at, 1, 10) AS date, balls.seq AS ball, balls.at, blocks.kind AS block,
+SELECT substr(sessions.started_at, 1, 10) AS date, balls.seq AS ball, balls.at, blocks.block_kind AS block,
        clubs.name AS club, clubs.loft_deg, balls.swing, balls.surface, balls.stick, balls.bow_notches, balls.grip_deg, balls.position_balls,
        balls.side, balls.start_deg - balls.aim_correction_deg AS corrected_start_deg, balls.start_deg, balls.aim_correction_deg,
        balls.height, balls.launch_deg, balls.apex_m, balls.strike, balls.curve, balls.touched, balls.felt_bow_notches, balls.comfort,
