@@ -12,7 +12,7 @@ from rich.progress import Progress
 
 from tests.bench.players import STANDARD, TWO_LEVERS, Player, Population, draw
 from tests.bench.walks import OneLever, SecondDay, TwoLevers, one_lever, second_day, two_levers
-from tests.bench.yardsticks import ByHand, MinimumEntropy, Oracle, UpAndDown, Yardstick, play
+from tests.bench.yardsticks import ByHand, ClassOracle, MinimumEntropy, Oracle, UpAndDown, Yardstick, play
 
 SEED = 20261125
 ONE_THREAD = ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS")
@@ -24,6 +24,7 @@ ASK_AT = (3, 5, 8, 10, 15, 20, 30, 40, 60)
 YARDSTICKS: dict[str, Callable[[Player], Yardstick]] = {
     "oracle (knows all, reads degrees)": Oracle,
     "by hand": lambda player: ByHand(),
+    "oracle that reads classes": ClassOracle,
     "up-and-down, Dixon-Mood": lambda player: UpAndDown(),
     "minimum entropy, two responses": lambda player: MinimumEntropy(),
 }

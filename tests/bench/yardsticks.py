@@ -78,6 +78,46 @@ class Oracle:
         return _clip(self.mean / self.slope)
 
 
+class ClassOracle:
+    """The oracle that reads five classes instead of degrees: what is lost to the classes alone, and so the limit of any engine.
+
+    Exact Bayes filter on a grid of lines 0.1 deg apart, from the same prior; knows slope, spread, drift step and wild balls.
+    """
+
+    _edges = np.array([-math.inf, -6.0, -2.0, 2.0, 6.0, math.inf])
+
+    def __init__(self, player: Player) -> None:
+        known = Oracle(player)
+        self.slope = known.slope
+        reach = 5.0 * math.sqrt(known.variance)
+        self.line = np.arange(known.mean - reach, known.mean + reach, 0.1)
+        self.weight = np.exp(-0.5 * (self.line - known.mean) ** 2 / known.variance)
+        self.sds = tuple(math.sqrt(variance) for variance in known.variances)
+        self.chances = known.chances
+        # the step of the drift is less than a grid cell: three weights with the right variance
+        spill = known.drift_variance / 0.1**2 / 2.0
+        self.kernel = np.array([spill, 1.0 - 2.0 * spill, spill])
+        self.balls = 0
+        self.bow = self.recommended
+
+    def learn(self, open_deg: float, open_class: int) -> None:
+        if self.balls:
+            self.weight = np.convolve(self.weight, self.kernel, mode="same")
+        self.balls += 1
+        low, high = self._edges[open_class + 2 : open_class + 4] + self.slope * self.bow
+        seen = sum(
+            chance * (ndtr((high - self.line) / sd) - ndtr((low - self.line) / sd))
+            for chance, sd in zip(self.chances, self.sds, strict=True)
+        )
+        self.weight = self.weight * seen
+        self.weight /= self.weight.sum()
+        self.bow = self.recommended
+
+    @property
+    def recommended(self) -> float:
+        return _clip(float(self.weight @ self.line / self.weight.sum()) / self.slope)
+
+
 class ByHand:
     """Bracketing by hand: step toward the other side, halve the step at each change of side.
 
