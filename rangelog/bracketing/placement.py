@@ -22,6 +22,8 @@ AHEAD = 3
 STAY_COST = 1.03
 """How much larger the expected bias may be for staying."""
 
+ALIKE = 1.01
+OPEN = 0
 HALF_GAIN = 0.99
 """A half notch is taken where it leaves less than this of what the best whole notch leaves."""
 
@@ -77,11 +79,16 @@ def next_bow(place: Placement, grip: float) -> float:
     """Bow to hit next at a grip."""
     bows = np.array(half_steps(place.bow_range))
     line = place.now.line(grip)
+    here = place.last.bow if place.last is not None and place.last.grip == grip else None
+    if OPEN:
+        n=len(place.today)
+        if n<OPEN: return 0.
+        if n<2*OPEN: return 4. if np.mean([b.low+b.high for b in place.today])>0 or 1 else -2.
     axis = Axis(line.weight, line.mean, line.cov, place.bow_range[0] - BOW_CENTRE, place.bow_range[1] - BOW_CENTRE)
     spread = np.repeat(line.spread[:, None], len(bows), axis=1)
     loss = expected_bias(axis, bows - BOW_CENTRE, spread, AHEAD, place.window, place.wide)
-    here = place.last.bow if place.last is not None and place.last.grip == grip else None
-    return _choose(bows, loss, bows % 1 == 0, here, place.run())
+    middle = axis.crossings()[3] + BOW_CENTRE
+    return _choose(bows, loss, bows % 1 == 0, here, place.run(), float(middle))
 
 
 def next_grip(place: Placement, bow: float) -> float:
@@ -103,18 +110,17 @@ def next_grip(place: Placement, bow: float) -> float:
     )
     loss = expected_bias(axis, grips - first, place.now.cells.spread_at(grips), AHEAD, place.window, place.wide)
     here = place.last.grip if place.last is not None and place.last.bow == bow else None
-    return _choose(grips, loss, np.ones(len(grips), dtype=bool), here, place.run())
+    return _choose(grips, loss, np.ones(len(grips), dtype=bool), here, place.run(), float(axis.crossings()[3]) + first)
 
 
-def _choose(values: np.ndarray, loss: np.ndarray, whole: np.ndarray, here: float | None, run: int) -> float:
+def _choose(values: np.ndarray, loss: np.ndarray, whole: np.ndarray, here: float | None, run: int, middle: float) -> float:
     best = float(loss.min())
     if here is not None and run < PATIENCE and here in values:
         stay = float(loss[np.flatnonzero(values == here)[0]])
         if stay <= best * STAY_COST:
             return here
-    if whole.any():
-        among = np.flatnonzero(whole)
-        whole_best = among[int(np.argmin(loss[among]))]
-        if best >= HALF_GAIN * loss[whole_best]:
-            return float(values[whole_best])
-    return float(values[int(np.argmin(loss))])
+    among = np.flatnonzero(whole) if whole.any() else np.arange(len(values))
+    if best < HALF_GAIN * loss[among].min():
+        among = np.arange(len(values))
+    good = among[loss[among] <= loss[among].min() * ALIKE]
+    return float(values[good[int(np.argmin(np.abs(values[good] - middle)))]])

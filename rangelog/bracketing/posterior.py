@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from rangelog.bracketing.cells import Cells
-from rangelog.bracketing.likelihood import Seen, chance
+from rangelog.bracketing.likelihood import FAR_DEG, Seen, chance
 from rangelog.bracketing.normal import Floats
 from rangelog.bracketing.priors import LINE, SHARED, Priors
 
@@ -181,8 +181,11 @@ class _Run:
         for count in range(1, most + 1):
             line_mean, line_var, _, _ = self._marginals()
             cavity_var, cavity_mean = self._cavity(line_mean, line_var)
-            _, first, second = chance(self.balls, cavity_mean, cavity_var + self.spread_var)
-            precision = np.maximum(-second / np.maximum(1.0 + cavity_var * second, 1e-9), 0.0)
+            start_var = cavity_var + self.spread_var
+            _, first, second = chance(self.balls, cavity_mean, start_var)
+            # a ball never says more than its exact number would: the bound is exact, rounding is not
+            second = np.clip(second, -1.0 / start_var, 0.0)
+            precision = -second / (1.0 + cavity_var * second)
             shift = precision * cavity_mean + first * (1.0 + cavity_var * precision)
             moved = float(np.max(np.abs(shift - self.shift) * np.sqrt(line_var)))
             pace = 1.0 if count < UNDAMPED else DAMPED_PACE
@@ -219,7 +222,6 @@ class _Run:
 
 def _first_guess(balls: Seen, spread_var: Floats) -> tuple[Floats, Floats]:
     """Sites to start from: the number, the middle of the class, or a little beyond the wide edge."""
-    low = np.maximum(balls.low, balls.high - 5.0)
-    high = np.minimum(balls.high, balls.low + 5.0)
+    middle = np.where(balls.high >= FAR_DEG, balls.low + 2.0, np.where(balls.low <= -FAR_DEG, balls.high - 2.0, (balls.low + balls.high) / 2))
     precision = 0.7 / spread_var
-    return precision, precision * ((low + high) / 2)
+    return precision, precision * middle
