@@ -1,0 +1,54 @@
+"""The thin piece between a book and everything that reads it offline: reviews, the coach's page, export, import and merge."""
+
+from rangelog.core import scales
+from rangelog.core.player import Prescription
+from rangelog.logbook.review_kept import Done
+from rangelog.logbook.review_table import Tables
+from rangelog.store import Book
+
+
+class Archive(Tables, Book):
+    """A book opened for reading as a whole, or for taking in rows. `open` is that of the book."""
+
+    def edges(self) -> tuple[float, float]:
+        """Window and wide edge of the prescription in force."""
+        found = self.prescription() or Prescription(id="")
+        return found.window_deg, found.wide_deg
+
+    def done_under(self, asked: Prescription, pain: int | None = None) -> Done:
+        """What was done under one version of a prescription; warm-up balls count as hit."""
+        limit = scales.BOW_RANGE[1] if asked.wrist_limit_bow is None else asked.wrist_limit_bow
+        mine = "FROM balls WHERE balls.prescription_id = ? AND balls.voided = 0"
+        n, club, swing, above, bows, grips = self._fetch(
+            f"SELECT count(*), total(coalesce(club_id, '') = ?), total(swing = ?), total(bow_notches > ?), count(DISTINCT bow_notches), "
+            f"count(DISTINCT grip_deg) {mine}",
+            (asked.club_id, asked.swing, limit, asked.id),
+        )[0]
+        visits = self._fetch(f"SELECT count(*) {mine} GROUP BY session_id", (asked.id,))
+        return Done(
+            balls=n,
+            with_club=int(club),
+            with_swing=int(swing),
+            above_limit=int(above),
+            sessions=len(visits),
+            over_cap=sum(hit > asked.ball_cap for (hit,) in visits),
+            moved_bow=bows,
+            moved_grip=grips,
+            pain=pain,
+            first_moved=self._first_moved(asked),
+        )
+
+    def _first_moved(self, asked: Prescription) -> str:
+        """The lever that left its first value first, over the counted balls of the first sessions under a prescription."""
+        rows = self._fetch(
+            "SELECT balls.bow_notches, balls.grip_deg FROM balls JOIN sessions ON sessions.id = balls.session_id "
+            "WHERE balls.prescription_id = ? AND balls.voided = 0 AND balls.bow_notches IS NOT NULL AND balls.grip_deg IS NOT NULL "
+            "ORDER BY sessions.order_utc, sessions.id, balls.seq LIMIT 500",
+            (asked.id,),
+        )
+        for bow, grip in rows:
+            if bow != rows[0][0]:
+                return "bow" if grip == rows[0][1] else "both"
+            if grip != rows[0][1]:
+                return "grip"
+        return ""

@@ -1,0 +1,277 @@
+"""All balls of a book as columns of small numbers: read once in short runs, then any filter and any grouping costs milliseconds.
+
+A hundred thousand balls take about 4 MB. Notes, times and ids are left in the book.
+"""
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+from rangelog.core import scales
+from rangelog.core.ball import NO_DIRECTION
+from rangelog.core.results import Setting
+from rangelog.core.words import BlockKind, Height, Reason, Side, Strike, Surface, Swing
+from rangelog.logbook.review_filter import Filter
+from rangelog.logbook.review_tally import Tally
+from rangelog.store.desk import Desk
+
+RUN = 50_000
+"""Balls in one fetch."""
+
+Mask = npt.NDArray[np.bool_]
+Floats = npt.NDArray[np.float32]
+Codes = npt.NDArray[np.int32]
+
+_WORDS: dict[str, type[StrEnum]] = {
+    "side": Side,
+    "strike": Strike,
+    "height": Height,
+    "surface": Surface,
+    "swing": Swing,
+    "reason": Reason,
+}
+_FLAGS = ("touched", "stick", "counted")
+_IDS = ("club_id", "session_id", "block_id")
+_NUMBERS = ("bow_notches", "grip_deg", "position_balls", "launch_deg", "felt_bow_notches")
+_COLUMNS = (*_WORDS, *_FLAGS, *_IDS, *_NUMBERS)
+_SELECT = (
+    f"SELECT {', '.join(_COLUMNS)}, start_deg - aim_correction_deg, target <> '' FROM balls "  # noqa: S608 - our own names
+    "WHERE rowid BETWEEN ? AND ? AND voided = 0"
+)
+NONE = -1
+"""Code of a word or an id that is not there."""
+
+BY_NAME = {
+    "bow": "bow_notches",
+    "grip": "grip_deg",
+    "position": "position_balls",
+    "felt": "felt_bow_notches",
+    "club": "club_id",
+    "session": "session_id",
+    "block": "block_id",
+}
+"""Short names of columns to group by; the others go by their own."""
+
+
+@dataclass(frozen=True, slots=True)
+class BallTable:
+    """Balls that stand, in columns, in no promised order.
+
+    Attributes:
+        codes: words, flags and ids by column as whole numbers, NONE where there is none; "block" holds the kind of the block.
+        numbers: degrees, notches and ball widths by column, NaN where there is none; "start_deg" has the aim correction in it.
+        ids: what the codes of id columns stand for.
+        dates: date of each session, by its code.
+    """
+
+    codes: dict[str, Codes]
+    numbers: dict[str, Floats]
+    ids: dict[str, list[str]]
+    dates: list[str]
+
+    def __len__(self) -> int:
+        return len(self.numbers["start_deg"])
+
+    def chosen(self, wanted: Filter) -> Mask:
+        """Which balls pass a filter; the same choice as Filter.keeps."""
+        mask: Mask = np.ones(len(self), dtype=np.bool_)
+        if wanted.counted is not None:
+            mask &= self.codes["counted"] == int(wanted.counted)
+        if wanted.stick is not None:
+            mask &= self.codes["stick"] == int(wanted.stick)
+        if wanted.surface is not None:
+            mask &= self.codes["surface"] == _code(wanted.surface)
+        if wanted.swing is not None:
+            mask &= self.codes["swing"] == _code(wanted.swing)
+        if wanted.clubs:
+            mask &= np.isin(self.codes["club_id"], [at for at, club in enumerate(self.ids["club_id"]) if club in wanted.clubs])
+        if wanted.session_id or wanted.since or wanted.until:
+            mask &= np.isin(self.codes["session_id"], self._sessions(wanted))
+        kinds = self.codes["block"]
+        warm_up = _code(BlockKind.WARM_UP)
+        mask &= np.isin(kinds, [_code(kind) for kind in wanted.blocks]) if wanted.blocks else kinds != warm_up
+        return mask
+
+    def _sessions(self, wanted: Filter) -> list[int]:
+        return [
+            at
+            for at, (session, date) in enumerate(zip(self.ids["session_id"], self.dates, strict=True))
+            if (not wanted.session_id or session == wanted.session_id)
+            and (not wanted.since or date >= wanted.since)
+            and (not wanted.until or date <= wanted.until)
+        ]
+
+    def stated(self) -> Mask:
+        """Both levers stated, stock ball position."""
+        numbers = self.numbers
+        mask: Mask = ~np.isnan(numbers["bow_notches"]) & ~np.isnan(numbers["grip_deg"]) & (numbers["position_balls"] == 0)
+        return mask
+
+    def side_codes(self, window_deg: float, wide_deg: float) -> Codes:
+        """Code of the side that is shown: from the number where there is one, else as keyed."""
+        start = self.numbers["start_deg"].astype(float)
+        # the columns hold single precision: an edge belongs to the inner class, so it is met with room for the rounding
+        near, far = np.abs(start) <= window_deg + 1e-6, np.abs(start) <= wide_deg + 1e-6
+        right = np.where(far, _code(Side.RIGHT), _code(Side.FAR_RIGHT))
+        left = np.where(far, _code(Side.LEFT), _code(Side.FAR_LEFT))
+        by_number = np.where(near, _code(Side.ON_LINE), np.where(start > 0, right, left))
+        return np.where(np.isnan(start), self.codes["side"], by_number).astype(np.int32)
+
+    def tallies(
+        self,
+        keys: Sequence[str],
+        mask: Mask,
+        window_deg: float = scales.DEFAULT_WINDOW_DEG,
+        wide_deg: float = scales.DEFAULT_WIDE_DEG,
+    ) -> dict[tuple[Any, ...], Tally]:
+        """Balls under a mask by the values of some columns (short names of BY_NAME, or "surface", "stick", "counted", "drawn" ...).
+
+        Words come back as words, flags as True and False, ids as ids, numbers as numbers; None where there is none.
+        """
+        at = np.flatnonzero(mask)
+        groups, labels = self._groups(keys, at)
+        found = [Tally() for _ in labels]
+        if not labels:
+            return {}
+        side, strike, height = (each[at] for each in (self.side_codes(window_deg, wide_deg), self.codes["strike"], self.codes["height"]))
+        start, launch = self.numbers["start_deg"][at].astype(float), self.numbers["launch_deg"][at].astype(float)
+        _count(found, "strikes", groups, strike, (*Strike, None))
+        _count(found, "heights", groups, height, (*Height, None))
+        clean = (self.codes["touched"][at] == 0) & ~np.isin(strike, [_code(each) for each in NO_DIRECTION]) & (side != NONE)
+        numbered = clean & ~np.isnan(start)
+        _count(found, "sides", groups[clean], side[clean], (*Side,))
+        _count(found, "classed", groups[clean & ~numbered], side[clean & ~numbered], (*Side,))
+        _sum(found, ("numbers", "total", "squares"), groups[numbered], start[numbered])
+        launched = ~np.isnan(launch)
+        _sum(found, ("launches", "launch_total", "launch_squares"), groups[launched], launch[launched])
+        for tally in found:
+            tally.n = tally.strikes.total()
+        return dict(zip(labels, found, strict=True))
+
+    def settings(self, mask: Mask, window_deg: float, wide_deg: float) -> dict[Setting, Tally]:
+        """Balls under a mask by setting."""
+        found = self.tallies(("bow", "grip"), mask & self.stated(), window_deg, wide_deg)
+        return {Setting(bow, grip): tally for (bow, grip), tally in found.items()}
+
+    def felt(self, mask: Mask, window_deg: float, wide_deg: float) -> dict[tuple[float, float, Side | None], int]:
+        """Balls with a felt bow by (intended bow, felt bow, side shown)."""
+        known = mask & ~np.isnan(self.numbers["felt_bow_notches"]) & ~np.isnan(self.numbers["bow_notches"])
+        counts: dict[tuple[float, float, Side | None], int] = {}
+        for (bow, felt), tally in self.tallies(("bow", "felt"), known, window_deg, wide_deg).items():
+            for side, n in tally.sides.items():
+                counts[bow, felt, side] = n
+            if tally.n > tally.seen:
+                counts[bow, felt, None] = tally.n - tally.seen
+        return counts
+
+    def _groups(self, keys: Sequence[str], at: npt.NDArray[np.intp]) -> tuple[npt.NDArray[np.intp], list[tuple[Any, ...]]]:
+        """Group number of each ball, and the key of each group."""
+        if not len(at):
+            return np.zeros(0, dtype=np.intp), []
+        code = np.zeros(len(at), dtype=np.int64)
+        values: list[list[Any]] = []
+        for key in keys:
+            distinct, inverse = self._column(key, at)
+            code = code * len(distinct) + inverse
+            values.append(distinct)
+        kept, groups = np.unique(code, return_inverse=True)
+        labels = []
+        for number in kept.tolist():
+            label: list[Any] = []
+            for distinct in reversed(values):
+                number, place = divmod(number, len(distinct))
+                label.append(distinct[place])
+            labels.append(tuple(reversed(label)))
+        return groups, labels
+
+    def _column(self, key: str, at: npt.NDArray[np.intp]) -> tuple[list[Any], npt.NDArray[np.intp]]:
+        """Distinct values of a column in words, and the place of each ball's value among them."""
+        if key == "block":
+            distinct, inverse = np.unique(self.codes["block"][at], return_inverse=True)
+            return [_word(BlockKind, code) for code in distinct.tolist()], inverse
+        column = BY_NAME.get(key, key)
+        if column in self.numbers:
+            numbers, inverse = np.unique(self.numbers[column][at], return_inverse=True)
+            return [None if np.isnan(value) else float(value) for value in numbers.tolist()], inverse
+        codes, inverse = np.unique(self.codes[column][at], return_inverse=True)
+        if column in self.ids:
+            return ["" if code == NONE else self.ids[column][code] for code in codes.tolist()], inverse
+        if column in _WORDS:
+            return [_word(_WORDS[column], code) for code in codes.tolist()], inverse
+        return [bool(code) for code in codes.tolist()], inverse
+
+
+def _code(word: StrEnum) -> int:
+    return list(type(word)).index(word)
+
+
+def _word(kind: type[StrEnum], code: int) -> StrEnum | None:
+    return None if code == NONE else list(kind)[code]
+
+
+def _count(found: list[Tally], name: str, groups: npt.NDArray[np.intp], codes: Codes, words: tuple[Any, ...]) -> None:
+    """Add counts of words to one counter of every tally; a code of NONE is the last word."""
+    width = len(words)
+    table = np.bincount(groups * width + codes % width, minlength=len(found) * width).reshape(len(found), width)
+    for tally, row in zip(found, table.tolist(), strict=True):
+        counter: Counter[Any] = getattr(tally, name)
+        counter.update({word: n for word, n in zip(words, row, strict=True) if n})
+
+
+def _sum(found: list[Tally], names: tuple[str, str, str], groups: npt.NDArray[np.intp], values: npt.NDArray[np.float64]) -> None:
+    """Set count, sum and sum of squares of every tally."""
+    size = len(found)
+    columns = (
+        np.bincount(groups, minlength=size).tolist(),
+        np.bincount(groups, weights=values, minlength=size).tolist(),
+        np.bincount(groups, weights=values * values, minlength=size).tolist(),
+    )
+    for tally, *sums in zip(found, *columns, strict=True):
+        for name, value in zip(names, sums, strict=True):
+            setattr(tally, name, value)
+
+
+class Tables(Desk):
+    """The part of an archive that reads all balls into columns."""
+
+    def table(self) -> BallTable:
+        """All balls that stand, read in runs so that no read stays open for long."""
+        dates = {session: str(start)[:10] for session, start in self._fetch("SELECT id, started_at FROM sessions")}
+        kinds = {block: _code(BlockKind(kind)) for block, kind in self._fetch("SELECT id, kind FROM blocks")}
+        places: dict[str, dict[str, int]] = {column: {} for column in _IDS if column != "block_id"}
+        runs = [self._run(first, places, kinds) for first in range(1, self._last_row() + 1, RUN)] or [_columns([], places, kinds)]
+        codes = {name: np.concatenate([run[0][name] for run in runs]) for name in runs[0][0]}
+        numbers = {name: np.concatenate([run[1][name] for run in runs]) for name in runs[0][1]}
+        ids = {column: list(known) for column, known in places.items()}
+        return BallTable(codes, numbers, ids, [dates.get(session, "") for session in ids["session_id"]])
+
+    def _last_row(self) -> int:
+        return int(self._fetch("SELECT ifnull(max(rowid), 0) FROM balls")[0][0])
+
+    def _run(self, first: int, places: dict[str, dict[str, int]], kinds: dict[str, int]) -> "_Run":
+        return _columns(self._fetch(_SELECT, (first, first + RUN - 1)), places, kinds)
+
+
+_Run = tuple[dict[str, Codes], dict[str, Floats]]
+
+
+def _columns(rows: list[tuple[Any, ...]], places: dict[str, dict[str, int]], kinds: dict[str, int]) -> _Run:
+    """One run of balls as columns; new ids are given the next place."""
+    by_name = dict(zip((*_COLUMNS, "start_deg", "drawn"), zip(*rows, strict=True) if rows else [()] * (len(_COLUMNS) + 2), strict=True))
+    codes: dict[str, Codes] = {}
+    for column, kind in _WORDS.items():
+        at: dict[str | None, int] = {None: NONE} | {word.value: place for place, word in enumerate(kind)}
+        codes[column] = np.array([at[value] for value in by_name[column]], dtype=np.int32)
+    for column, known in places.items():
+        codes[column] = np.array(
+            [NONE if value is None else known.setdefault(value, len(known)) for value in by_name[column]], dtype=np.int32
+        )
+    codes["block"] = np.array([kinds.get(value, NONE) for value in by_name["block_id"]], dtype=np.int32)
+    for column in (*_FLAGS, "drawn"):
+        codes[column] = np.array(by_name[column], dtype=np.int32)
+    return codes, {column: np.array(by_name[column], dtype=np.float32) for column in (*_NUMBERS, "start_deg")}
