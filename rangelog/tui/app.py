@@ -180,7 +180,7 @@ class RangelogApp(App[int]):
         if name == "quit":
             self.exit(0)
         elif name == "menu":
-            self.push_screen(MenuScreen(self.book.view(), self.keys, self.palette), lambda chosen: self.choose(chosen) if chosen else None)
+            self._offer_menu()
         elif name == "look":
             self._next_look()
         elif name == "key hints":
@@ -188,8 +188,16 @@ class RangelogApp(App[int]):
         elif name in ("next", "back", "balls"):
             self._turn(name)
         else:
-            title, lines = pages.page(name, self.book, self.keys)
-            self.push_screen(ReadingScreen(title, lines, self.palette, wrapped=name != "help"))
+            title, lines = pages.page(name, self.book, self.keys, max(self.size.width - 6, 20))
+            self.push_screen(ReadingScreen(title, lines, self.palette))
+
+    def _offer_menu(self) -> None:
+        def chosen(action_id: str | None) -> None:
+            if action_id:
+                self.choose(action_id)
+
+        kept = self.tee.plan.rows_before_hint if self.screen is self.tee else 1
+        self.push_screen(MenuScreen(self.book.view(), self.keys, self.palette, max(self.size.height - kept, 4)), chosen)
 
     def _turn(self, name: str) -> None:
         """Go to another of the peers."""

@@ -73,9 +73,9 @@ class Desk:
 
     def _bounced(self, action_id: str) -> Reply:
         if action_id == "ball.undo":
-            return Reply(Echo("Taken back once. Let go, then press again to go further.", "asked"))
+            return Reply(Echo("One step taken back. Let go, then press again.", "asked"))
         self.question, self._again = AGAIN, action_id
-        return Reply(Echo("Same key again: another ball? Space yes, any other key no.", "asked", AGAIN))
+        return Reply(Echo("Same key: another ball? Space yes, other keys no.", "asked", AGAIN))
 
     def other_key(self) -> Reply:
         """A key that means nothing here: it only closes an open question."""
@@ -130,7 +130,7 @@ class Desk:
             return Reply(form=form())
         if action_id == "log.back":
             self.question = LEAVE
-            return Reply(Echo("Leave the log? Every ball is in the book. Enter leaves, any other key stays.", "asked", LEAVE))
+            return Reply(Echo("Leave the log? Enter leaves, any other key stays.", "asked", LEAVE))
         if action_id == "range.new_session":
             book.end_session()
             return Reply(form=questions.session_start(book.view(), book.clubs()))

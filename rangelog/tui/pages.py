@@ -3,55 +3,63 @@
 from rangelog.tui import glossary, questions, words
 from rangelog.tui.actions import ACTIONS, GROUPS
 from rangelog.tui.door import Book
-from rangelog.tui.draw import keyboard
+from rangelog.tui.draw import keyboard, pieces
 from rangelog.tui.draw.pieces import Piece
 from rangelog.tui.keymap import KeyMap, shown
 
 Page = tuple[str, list[list[Piece]]]
 
 
-def page(name: str, book: Book, keys: KeyMap) -> Page:
-    """A page by name. Raises KeyError where there is none."""
-    return {"why": _why, "help": _help, "cautions": _cautions, "plan": _plan, "glossary": _glossary}[name](book, keys)
+def page(name: str, book: Book, keys: KeyMap, columns: int = 74) -> Page:
+    """A page by name, its lines no longer than `columns`. Raises KeyError where there is none."""
+    return {"why": _why, "help": _help, "cautions": _cautions, "plan": _plan, "glossary": _glossary}[name](book, keys, columns)
 
 
-def _lines(said: tuple[str, ...]) -> list[list[Piece]]:
-    return [[(words.clean(line, 400), "ink")] for line in said]
+def _hanging(head: str, role: str, said: str, columns: int, indent: int) -> list[list[Piece]]:
+    """A head word and its text, wrapped beneath itself."""
+    wrapped = pieces.wrap(words.clean(said, 600), max(columns - indent, 16), 40) or [""]
+    first: list[Piece] = [(f"{head:<{indent}}", role), (wrapped[0], "ink")]
+    return [first, *([(" " * indent, "ink"), (line, "ink")] for line in wrapped[1:])]
 
 
-def _why(book: Book, keys: KeyMap) -> Page:
+def _lines(said: tuple[str, ...], columns: int) -> list[list[Piece]]:
+    return [line for one in said for line in _hanging("", "ink", one, columns, 0)]
+
+
+def _why(book: Book, keys: KeyMap, columns: int) -> Page:
     hint = book.view().hint
-    head: list[list[Piece]] = [[(words.clean(hint.words, 200), "ink bold")], [("", "ink")]] if hint else []
-    return "Why this hint", head + (_lines(book.why()) or [[("There is no hint yet.", "ink")]])
+    head: list[list[Piece]] = [[(line, "ink bold")] for line in pieces.wrap(words.clean(hint.words, 200), columns, 4)] + [[]] if hint else []
+    return "Why this hint", head + (_lines(book.why(), columns) or [[("There is no hint yet.", "ink")]])
 
 
-def _cautions(book: Book, keys: KeyMap) -> Page:
-    return "Cautions", _lines(tuple(book.cautions()) or questions.CAUTIONS)
+def _cautions(book: Book, keys: KeyMap, columns: int) -> Page:
+    return "Cautions", _lines(tuple(book.cautions()) or questions.CAUTIONS, columns)
 
 
-def _plan(book: Book, keys: KeyMap) -> Page:
-    return "Today's plan", _lines(tuple(book.plan_today())) or [[("Nothing is planned.", "ink")]]
+def _plan(book: Book, keys: KeyMap, columns: int) -> Page:
+    return "Today's plan", _lines(tuple(book.plan_today()), columns) or [[("Nothing is planned.", "ink")]]
 
 
-def _glossary(book: Book, keys: KeyMap) -> Page:
+def _glossary(book: Book, keys: KeyMap, columns: int) -> Page:
     lines: list[list[Piece]] = []
     for entry in glossary.ENTRIES:
-        lines.append([(f"{entry.word:<16}", "act bold"), (entry.meaning, "ink")])
-        lines += [[("    " + drawn, "ink")] for drawn in entry.drawing]
-        lines.append([("", "ink")])
+        lines += _hanging(entry.word, "act bold", entry.meaning, columns, 16)
+        if max((len(drawn) for drawn in entry.drawing), default=0) + 2 <= columns:
+            lines += [[("  " + drawn, "quiet")] for drawn in entry.drawing]
+        lines.append([])
     return "What the words mean", lines
 
 
-def _help(book: Book, keys: KeyMap) -> Page:
-    lines = keyboard.whole(keys)
-    lines += [[("", "ink")], [("One key is a ball: column = where it started, row = height. The next keys tell more of it.", "ink")], [("", "ink")]]
-    blocks = ("flight", "strike")
+def _help(book: Book, keys: KeyMap, columns: int) -> Page:
+    lines = [*keyboard.whole(keys, columns), []]
+    lines += _hanging("", "ink", "One key is a ball: its column says where it started (<< far left .. >> far right), its row how high. The next keys tell more of that ball.", columns, 0)
     for group, title in GROUPS.items():
-        if group in blocks:
+        mine = [action for action in ACTIONS if action.group == group]
+        if group in ("flight", "strike"):
             continue
-        lines.append([(title, "act bold")])
-        for action in ACTIONS:
-            if action.group == group:
-                key = " or ".join(shown(one) for one in keys.keys.get(action.id, ())[:2]) or "menu"
-                lines.append([(f"  {key:<12}", "ink bold" if action.keys else "quiet"), (f"{action.label:<24}", "ink"), (action.help, "quiet")])
-    return f"Keys ({keys.layout})", lines
+        lines += [[], [(title, "act bold")]]
+        for action in mine:
+            named = " or ".join(shown(one) for one in keys.keys.get(action.id, ())[:2])
+            said = action.help if named else f"{action.label}: {action.help[0].lower()}{action.help[1:]}"
+            lines += _hanging(named or "menu", "ink bold" if named else "quiet", said, columns, 18)
+    return f"Keys ({keys.layout}{', blocks swapped' if keys.swapped else ''})", lines

@@ -1,6 +1,6 @@
 """What the tee shows at a terminal size: the three large things first, everything else as room allows. Pure arithmetic."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from rangelog.tui.draw import bracket, large
 
@@ -23,7 +23,7 @@ class TeePlan:
         captions: the row of words above each large thing.
         header, footer, echo: whether these lines are shown.
         deep: lines a side in the bracket picture, 0 for no picture.
-        gap: blank rows before each part.
+        gaps: blank rows before NEXT, before HINT and before the picture.
     """
 
     columns: int = 80
@@ -37,7 +37,7 @@ class TeePlan:
     footer: bool = True
     echo: bool = True
     deep: int = 1
-    gap: int = 0
+    gaps: tuple[int, int, int] = (0, 0, 0)
 
     @property
     def body(self) -> int:
@@ -46,18 +46,24 @@ class TeePlan:
 
     @property
     def next_columns(self) -> int:
-        """Columns of NEXT."""
-        return self.body * 9 // 20 if self.beside else self.body
+        """Columns of NEXT: as few as a usual setting needs, so that LAST has room for its longest word."""
+        return max(self.body * 2 // 5, 24) if self.beside else self.body
 
     @property
     def last_columns(self) -> int:
         """Columns of LAST."""
-        return self.body - self.next_columns - 1 if self.beside else self.body
+        return self.body - self.next_columns if self.beside else self.body
 
     @property
     def big_rows(self) -> int:
         """Rows of NEXT, and of LAST."""
         return large.rows(self.tall) + self.captions
+
+    @property
+    def rows_before_hint(self) -> int:
+        """Rows above HINT, its gap included: what stays in sight above the menu."""
+        above = self.header + self.gaps[0] + self.big_rows * (1 if self.beside else 2) + self.gaps[1]
+        return above if self.lines - above >= 8 else 1
 
     @property
     def hint_rows(self) -> int:
@@ -73,8 +79,7 @@ class TeePlan:
     def rows(self) -> int:
         """Rows the whole plan takes."""
         parts = self.big_rows * (1 if self.beside else 2) + self.hint_rows + self.picture_rows
-        gaps = self.gap * (2 + bool(self.deep))
-        return parts + gaps + self.header + self.footer + self.echo
+        return parts + sum(self.gaps) + self.header + self.footer + self.echo
 
 
 def plan(columns: int, lines: int, notice: bool = False) -> TeePlan:
@@ -84,25 +89,46 @@ def plan(columns: int, lines: int, notice: bool = False) -> TeePlan:
     room = lines - notice
     beside = columns >= BESIDE_FROM
     pictured = bracket.step(columns - 2 * MARGIN) >= 2
-    for tall, hint_tall, deep, gap in _SIZES:
-        made = TeePlan(columns, lines, False, beside, tall, hint_tall, deep=deep if pictured else 0, gap=gap)
-        if made.rows <= room and _wide_enough(made):
-            return made
-    for header, footer, captions, echo in ((True, False, True, True), (False, False, True, True), (False, False, False, True), (False, False, False, False)):
-        made = TeePlan(columns, lines, False, beside, 1, 1, captions, header, footer, echo, 0, 0)
+    for tall, hint_tall, deep in _SIZES:
+        made = TeePlan(columns, lines, False, beside, tall, hint_tall, deep=deep if pictured else 0)
+        wanted = _breathing(made)
+        if made.rows + sum(wanted) <= room and _wide_enough(made):
+            return replace(made, gaps=_spread(wanted, room - made.rows))
+    for header, footer, captions, echo in ((True, False, True, True), (False, False, True, True), (True, False, False, True), (False, False, False, True), (False, False, False, False)):
+        made = TeePlan(columns, lines, False, beside, 1, 1, captions, header, footer, echo, 0)
         if made.rows <= room:
             return made
     return TeePlan(columns, lines, plain=True)
 
 
 _SIZES = (
-    (6, 5, 6, 2), (5, 4, 5, 2), (4, 4, 4, 2), (4, 4, 4, 1), (4, 3, 3, 1), (3, 3, 3, 1), (3, 3, 2, 1), (3, 2, 2, 1), (2, 2, 3, 1), (2, 2, 2, 1),
-    (2, 2, 1, 1), (2, 2, 1, 0), (2, 1, 1, 0), (1, 1, 1, 1), (1, 1, 1, 0), (2, 2, 0, 1), (1, 1, 0, 1), (1, 1, 0, 0),
+    (6, 5, 6), (5, 4, 5), (4, 4, 5), (4, 4, 4), (4, 3, 4), (4, 3, 3), (3, 3, 3), (3, 3, 2), (3, 2, 2), (2, 2, 3), (2, 2, 2), (2, 2, 1), (2, 1, 1), (1, 1, 1),
+    (2, 2, 0), (2, 1, 0), (1, 1, 0),
 )  # fmt: skip
-"""Largest first: half rows a dot of NEXT and LAST, of the hint, lines a side in the picture, blank rows between."""
+"""Largest first: half rows a dot of NEXT and LAST, of the hint, lines a side in the picture."""
+
+
+def _breathing(made: TeePlan) -> tuple[int, int, int]:
+    """The blank rows a size should not be shown without; the smallest takes what is there."""
+    if made.tall == 1:
+        return (0, 0, 0)
+    return (0, 1, 0) if made.tall == 2 else (1, 1, 1)
+
+
+def _spread(least: tuple[int, int, int], spare: int) -> tuple[int, int, int]:
+    """The spare rows given to the gaps, most wanted first, at most two each."""
+    gaps = list(least)
+    left = spare - sum(gaps)
+    for at in (1, 2, 0, 1, 2):
+        if left > 0 and gaps[at] < 2:
+            gaps[at] += 1
+            left -= 1
+    return gaps[0], gaps[1], gaps[2]
 
 
 def _wide_enough(made: TeePlan) -> bool:
     """Whether the longest word of LAST and a usual setting fit at this height without getting too thin."""
-    across = max(made.tall - 1, 1)
-    return large.width("FAR RIGHT", across) <= made.last_columns and large.width("-1.5  60", across) <= made.next_columns
+    if made.tall == 1:
+        return True
+    setting = large.width("2", made.tall) + 4 + large.width("60", made.tall)
+    return large.width("FAR RIGHT", made.tall - 1) <= made.last_columns and setting <= made.next_columns

@@ -2,7 +2,7 @@
 
 from rangelog.core.ball import Ball
 from rangelog.core.setup import Setup
-from rangelog.core.words import Side
+from rangelog.core.words import Reason, Side
 from rangelog.logbook.view import TeeView
 
 GRIP_WORDS = ((-15.0, "weaker than weak"), (0.0, "weak"), (30.0, "neutral"), (60.0, "strong"), (90.0, "very strong"))
@@ -75,7 +75,8 @@ def not_counted(ball: Ball) -> str:
     """Why a ball is not counted, empty where it is."""
     if ball.counted:
         return ""
-    return f"not counted: {ball.reason.value}" if ball.reason else "not counted"
+    said = ball.reason is not None and ball.reason is not Reason.NOT_SEEN
+    return f"not counted: {ball.reason}" if said else "not counted"
 
 
 def header(view: TeeView) -> str:
@@ -91,14 +92,19 @@ def header(view: TeeView) -> str:
     return "  ".join(word for word in words if word)
 
 
-def count(view: TeeView) -> str:
-    """The ball that comes next, and out of how many, and where in the block."""
+def count(view: TeeView, short: bool = False) -> str:
+    """Balls hit, out of how many."""
     cap = view.prescription.ball_cap if view.prescription else 0
-    hit = f"{view.ball_number} of {cap} balls" if cap else f"{view.ball_number} balls"
+    said = f"{view.ball_number} of {cap}" if cap else f"{view.ball_number}"
+    return said if short and cap else f"{said} balls"
+
+
+def block(view: TeeView) -> str:
+    """Where in the block, empty outside any."""
     if view.block is None or view.block.ended_at:
-        return hit
-    block = f"{view.block.kind} {view.block_hit}"
-    return f"{block} of {view.block.planned}   {hit}" if view.block.planned else f"{block}   {hit}"
+        return ""
+    said = f"{view.block.kind}  {view.block_hit}"
+    return f"{said} of {view.block.planned}" if view.block.planned else said
 
 
 def spoken(view: TeeView) -> str:

@@ -53,7 +53,7 @@ def ends(marks: tuple[Mark, ...]) -> Ends | None:
 
 def step(columns: int) -> int:
     """Columns that one half notch takes, 0 where there is no room for the picture."""
-    return min(max((columns - LABEL) // STEPS, 0), 9)
+    return min(max((columns - LABEL) // STEPS, 0), 12)
 
 
 def _column(bow: float, wide: int) -> int:
@@ -73,10 +73,13 @@ def _cell(marks: list[Mark], wide: int, deep: int) -> list[list[str]]:
     shapes = [_shape(mark) for mark in marks]
     if len(shapes) > room * deep:
         lead = shapes[-1]
-        said = f"{len(shapes)}{lead}"
+        said = f"{lead}{len(shapes)}"
         shapes = list(said) if len(said) <= wide else [lead]
-        return [shapes] + [[] for _ in range(deep - 1)]
-    return [shapes[row * room : (row + 1) * room] for row in range(deep)]
+        room = wide
+    filled: list[list[str]] = [[] for _ in range(deep)]
+    for order, row in enumerate(sorted(range(deep), key=lambda row: abs(row - deep // 2))):
+        filled[row] = shapes[order * room : (order + 1) * room]
+    return filled
 
 
 def _row(side: Side, picture: Picture, wide: int, deep: int) -> list[Line]:
@@ -91,13 +94,14 @@ def _row(side: Side, picture: Picture, wide: int, deep: int) -> list[Line]:
     lines: list[Line] = []
     for row in range(deep):
         total = STEPS * wide
-        ground = [("─" if on_line and row == deep // 2 else " ", "rule")] * total
+        ground = [("─", "line")] * total if on_line and row == deep // 2 else [(" ", "rule")] * total
         if not on_line:
             for half in range(0, STEPS, 2):
                 ground[half * wide + wide // 2] = ("·" if row == deep // 2 else " ", "rule")
         crossing = picture.crossing
         if crossing is not None:
-            ground[min(_column(crossing.bow, wide), total - 1)] = ("│", "act")
+            at = min(_column(crossing.bow, wide), total - 1)
+            ground[at] = ("┼" if ground[at][0] == "─" else "│", "act")
         for bow, shapes in cells.items():
             mine = shapes[row]
             start = min(max(_column(bow, wide) - (len(mine) - 1) // 2, 0), total - len(mine))
@@ -137,17 +141,14 @@ def _axis(picture: Picture, wide: int) -> Line:
 
 
 def _closing(picture: Picture, wide: int) -> Line:
-    """The two sides closing in, and the crossing with its band between them."""
+    """The two sides closing in like curtains, and the crossing with its band in the gap between them."""
     total = STEPS * wide
     cells: list[Piece] = [(" ", "quiet")] * total
     found = ends(picture.marks)
     if found is not None:
-        low, high = _column(found.low, wide), _column(found.high, wide)
-        for at in range(low, high + 1):
-            cells[at] = ("━", "quiet")
-        cells[low], cells[high] = ("┣", f"{found.low_side} bold"), ("┫", f"{found.high_side} bold")
-        _write(cells, low - len(found.low_side) - 1, found.low_side, found.low_side)
-        _write(cells, high + 2, found.high_side, found.high_side)
+        low, high = _column(found.low, wide), min(_column(found.high, wide), total - 1)
+        _curtain(cells, 0, low, found.low_side, "▶")
+        _curtain(cells, high, total - 1, found.high_side, "◀")
     crossing = picture.crossing
     if crossing is not None:
         at = min(_column(crossing.bow, wide), total - 1)
@@ -158,12 +159,18 @@ def _closing(picture: Picture, wide: int) -> Line:
                 cells[place] = ("═", "act bold")
             cells[low], cells[high] = ("[", "act bold"), ("]", "act bold")
         cells[at] = ("┃", "act bold")
-    return [(" " * LABEL, "quiet"), *_joined(cells)]
+    return [(f"{'crosses' if crossing else '':>{LABEL - 1}} ", "quiet"), *_joined(cells)]
 
 
-def _write(cells: list[Piece], at: int, text: str, role: str) -> None:
-    if 0 <= at and at + len(text) <= len(cells):
-        cells[at : at + len(text)] = [(character, role) for character in text]
+def _curtain(cells: list[Piece], low: int, high: int, side: str, head: str) -> None:
+    """One side, from the end of the scale to the nearest bow that starts there, with its word."""
+    for at in range(low, high + 1):
+        cells[at] = ("━", side)
+    cells[high if head == "▶" else low] = (head, f"{side} bold")
+    word = f" {side} "
+    if high - low > len(word) + 2:
+        start = low + 2 if head == "▶" else high - len(word) - 1
+        cells[start : start + len(word)] = [(character, f"{side} bold") for character in word]
 
 
 def draw(picture: Picture, columns: int, deep: int = 1) -> list[Line]:

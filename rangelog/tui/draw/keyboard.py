@@ -1,5 +1,7 @@
 """The keyboard drawn: the two blocks for the tee, the whole main block for the help screen."""
 
+from itertools import zip_longest
+
 from rangelog.core.words import Side
 from rangelog.tui import layouts
 from rangelog.tui.actions import ACTIONS, FLIGHT_PLACES, SIDES, STRIKE_PLACES
@@ -8,11 +10,12 @@ from rangelog.tui.keymap import KeyMap, fold
 from rangelog.tui.words import SIGNS
 
 _CAPS = {
-    "ball.touched": "touched", "flight.not_seen": "unseen", "ball.uncount": "no count", "ball.note": "note", "range.pain": "pain",
-    "log.why": "why", "log.menu": "menu", "setup.position_back": "ball ◂", "setup.position_forward": "ball ▸",
-    "curve.left": "curve ◂", "curve.straight": "straight", "curve.right": "curve ▸",
+    "ball.touched": "stick", "flight.not_seen": "unseen", "ball.uncount": "skip", "ball.note": "note", "range.pain": "pain",
+    "log.why": "why", "log.menu": "menu", "setup.position_back": "back", "setup.position_forward": "fwd",
+    "curve.left": "curve<", "curve.straight": "flew |", "curve.right": "curve>",
 }  # fmt: skip
-CELL = 8
+CELL = 7
+"""Columns of a key in the whole keyboard."""
 
 
 def flight_block(keys: KeyMap) -> list[list[Piece]]:
@@ -42,7 +45,8 @@ def blocks(keys: KeyMap, columns: int) -> list[list[Piece]]:
         lines.append(row)
     beside = _strike_lines(keys)
     if columns >= 66:
-        return [[*left, ("     ", "quiet"), *right] for left, right in zip(lines, beside, strict=False)]
+        blank: list[Piece] = [(" " * (10 + wide * 5), "quiet")]
+        return [[*(left or blank), ("     ", "quiet"), *right] for left, right in zip_longest(lines, beside, fillvalue=[])]
     return lines
 
 
@@ -57,18 +61,20 @@ def _strike_lines(keys: KeyMap) -> list[list[Piece]]:
     return lines
 
 
-def whole(keys: KeyMap) -> list[list[Piece]]:
-    """The main block as the hand finds it, two lines a row: the key, and beneath it what it does."""
+def whole(keys: KeyMap, columns: int) -> list[list[Piece]]:
+    """The main block as the hand finds it, two lines a row: the key, and beneath it what it does. Where it is too narrow, the blocks."""
+    if columns < 10 * CELL + 3:
+        return blocks(keys, columns)
     owner = {key: action for action in reversed(ACTIONS) for key in keys.keys.get(action.id, ())}
     lines: list[list[Piece]] = []
     for row, characters in enumerate(layouts.LAYOUTS[keys.layout]):
-        top: list[Piece] = [(" " * (row * 2), "quiet")]
-        low: list[Piece] = [(" " * (row * 2), "quiet")]
+        top: list[Piece] = [(" " * row, "quiet")]
+        low: list[Piece] = [(" " * row, "quiet")]
         for character in characters:
             action = owner.get(fold(character))
-            cap, role = _cap(action.id if action else "", action.label if action else "")
+            cap, role = _cap(action.id, action.label) if action else ("", "rule")
             top.append((f"{character:<{CELL}}", f"{role} bold"))
-            low.append((f"{cap:<{CELL}.{CELL - 1}}", role if action else "rule"))
+            low.append((f"{cap:<{CELL}.{CELL}}", role))
         lines += [top, low]
     return lines
 
@@ -78,5 +84,5 @@ def _cap(action_id: str, label: str) -> tuple[str, str]:
     if action_id.startswith("flight.") and action_id != "flight.not_seen":
         _, side_slug, *height = action_id.split(".")
         side = Side(side_slug.replace("_", " "))
-        return f"{SIGNS[side]} {height[0] if height else '?'}", ROLES[side]
+        return f"{SIGNS[side]} {height[0] if height else ''}".strip(), ROLES[side]
     return _CAPS.get(action_id, label), "ink"

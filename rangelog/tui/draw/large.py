@@ -7,15 +7,15 @@ _DRAWN = {
     "4": "#.# #.# ### ..# ..#", "5": "### #.. ### ..# ###", "6": "### #.. ### #.# ###", "7": "### ..# ..# .#. .#.",
     "8": "### #.# ### #.# ###", "9": "### #.# ### ..# ###",
     "A": ".#. #.# ### #.# #.#", "B": "##. #.# ##. #.# ##.", "C": ".## #.. #.. #.. .##", "D": "##. #.# #.# #.# ##.",
-    "E": "### #.. ##. #.. ###", "F": "### #.. ##. #.. #..", "G": ".### #... #.## #..# .###", "H": "#.# #.# ### #.# #.#",
+    "E": "### #.. ##. #.. ###", "F": "### #.. ##. #.. #..", "G": ".## #.. #.# #.# .##", "H": "#.# #.# ### #.# #.#",
     "I": "# # # # #", "J": "..# ..# ..# #.# .#.", "K": "#.# #.# ##. #.# #.#", "L": "#.. #.. #.. #.. ###",
-    "M": "#...# ##.## #.#.# #...# #...#", "N": "#..# ##.# #.## #..# #..#", "O": ".##. #..# #..# #..# .##.", "P": "##. #.# ##. #.. #..",
-    "Q": ".##. #..# #..# #.#. .#.#", "R": "##. #.# ##. #.# #.#", "S": ".## #.. .#. ..# ##.", "T": "### .#. .#. .#. .#.",
+    "M": "#...# ##.## #.#.# #...# #...#", "N": "##. #.# #.# #.# #.#", "O": ".#. #.# #.# #.# .#.", "P": "##. #.# ##. #.. #..",
+    "Q": ".#. #.# #.# ##. .##", "R": "##. #.# ##. #.# #.#", "S": ".## #.. .#. ..# ##.", "T": "### .#. .#. .#. .#.",
     "U": "#.# #.# #.# #.# ###", "V": "#.# #.# #.# #.# .#.", "W": "#...# #...# #.#.# ##.## #...#", "X": "#.# #.# .#. #.# #.#",
     "Y": "#.# #.# .#. .#. .#.", "Z": "### ..# .#. #.. ###",
-    "-": "... ... ### ... ...", "+": "... .#. ### .#. ...", ".": ". . . . #", ",": ".. .. .. .# #.", ":": ". # . # .",
+    "-": ".. .. ## .. ..", "+": "... .#. ### .#. ...", ".": ". . . . #", ",": ".. .. .. .# #.", ":": ". # . # .",
     "?": "### ..# .## ... .#.", "!": "# # # . #", "/": "..# ..# .#. #.. #..", "%": "#.# ..# .#. #.. #.#", "'": "# # . . .",
-    "<": "..# .#. #.. .#. ..#", ">": "#.. .#. ..# .#. #..", "|": "# # # # #", " ": ".. .. .. .. ..",
+    "<": "..# .#. #.. .#. ..#", ">": "#.. .#. ..# .#. #..", "|": "# # # # #", " ": ". . . . .",
 }  # fmt: skip
 
 GLYPHS: dict[str, tuple[str, ...]] = {character: tuple(rows.split()) for character, rows in _DRAWN.items()}
@@ -46,14 +46,34 @@ def draw(text: str, across: int = 1, tall: int = 1) -> list[str]:
     return ["".join(_HALVES[upper == "#", lower == "#"] for upper, lower in zip(top, low, strict=True)) for top, low in pairs]
 
 
+def draw_number(text: str, across: int, tall: int) -> list[str]:
+    """A setting: its whole part large, the half or quarter behind it smaller and on the same foot."""
+    whole, point, part = text.partition(".")
+    rows_whole = draw(whole, across, tall)
+    if not point:
+        return rows_whole
+    small = draw(f".{part}", *_small(across, tall))
+    padded = [" " * len(small[0])] * (len(rows_whole) - len(small)) + small
+    return [f"{left} {right}" for left, right in zip(rows_whole, padded, strict=True)]
+
+
+def number_width(text: str, across: int, tall: int) -> int:
+    """Columns that `draw_number` takes."""
+    return len(draw_number(text, across, tall)[0])
+
+
+def _small(across: int, tall: int) -> tuple[int, int]:
+    return max(across // 2, 1), max((tall + 1) // 2, 1)
+
+
 def fit(candidates: Sequence[str], columns: int, tall: int = 1) -> tuple[list[str], str]:
-    """The first candidate that fits, as wide as the columns allow without getting flatter than it is high.
+    """The first candidate that fits: square dots where the columns allow, else one column a dot fewer.
 
     Returns:
         The drawn lines and the text that was drawn; where nothing fits, no lines and an empty text.
     """
     for text in candidates:
-        for across in range(tall + 1, 0, -1):
-            if across >= tall and width(text, across) <= columns:
+        for across in dict.fromkeys((tall, max(tall - 1, 1))):
+            if width(text, across) <= columns:
                 return draw(text, across, tall), text
     return [], ""

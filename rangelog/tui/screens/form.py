@@ -8,6 +8,7 @@ from textual.screen import ModalScreen
 from textual.widgets import Input, Static
 
 from rangelog.tui.draw import pieces
+from rangelog.tui.draw.pieces import Piece
 from rangelog.tui.forms import Answers, Field, Filling, Form, Value
 from rangelog.tui.keymap import KeyMap
 from rangelog.tui.looks import Look
@@ -97,25 +98,39 @@ class FormScreen(ModalScreen[Answers | None]):
         return text
 
     def _question(self) -> Text:
+        return pieces.page(self._look, self._question_lines()[0])
+
+    def _question_lines(self) -> tuple[list[list[Piece]], list[tuple[int, int, int]]]:
+        """The question with its options, whole options to a line, and where each option lies: line, first and last column."""
         field = self.field
         title = "" if self.filling.form.own else f"{self.filling.form.title.upper()}  "
-        line = [(title, "act bold"), (field.label, "ink bold")]
+        first: list[Piece] = [(title, "act bold"), (field.label, "ink bold")]
         if field.kind == "number" and field.unit:
-            line.append((f"  ({field.unit})", "quiet"))
-        for at, (_, word) in enumerate(field.options, start=1):
-            role = "badge" if at - 1 == self._marked else "ink"
-            line += [("   ", "ink"), (f" {at} {clean(word, 40)} ", role)]
-        text = pieces.line(self._look, line)
-        text.no_wrap = False
-        text.overflow = "fold"
-        return text
+            first.append((f"  ({field.unit})", "quiet"))
+        lines, places = [first], []
+        room = min(self.app.size.width, 84) - 6 if self.filling.form.own else self.app.size.width - 6
+        for at, (_, word) in enumerate(field.options):
+            shown = f" {self._letters[at]} {clean(word, 40)} "
+            used = sum(len(text) for text, _ in lines[-1])
+            if used + len(shown) + 2 > room or at == 0 and used + sum(len(word) + 6 for _, word in field.options) > room:
+                lines.append([])
+                used = 0
+            gap = "  " if used else ""
+            places.append((len(lines) - 1, used + len(gap), used + len(gap) + len(shown)))
+            lines[-1] += [(gap, "ink"), (shown, "badge" if at == self._marked else "ink")]
+        return lines, places
+
+    @property
+    def _letters(self) -> str:
+        """What picks each option: digits, and letters once they run out."""
+        return "123456789abcdefghijklmnopqrstuvwxyz"
 
     def _foot(self) -> Text:
         field = self.field
         if self.filling.error:
             return pieces.page(self._look, [[(clean(self.filling.error, 200), "alert bold")]])
         if field.options:
-            how = "number or first letter picks" + (", Enter takes the marked one" if self._marked >= 0 else "")
+            how = ("digit or letter picks" if len(field.options) > 9 else "digit or first letter picks") + (", Enter takes the marked one" if self._marked >= 0 else "")
         elif field.default_shown:
             how = f"Enter takes {field.default_shown}"
         else:
@@ -145,19 +160,18 @@ class FormScreen(ModalScreen[Answers | None]):
     def on_key(self, event: events.Key) -> None:
         """Escape goes back a question; a choice is picked by number, letter or arrows."""
         key = event.key
-        if key in ("ctrl+c", "ctrl+q"):
-            return
-        event.stop()
         if key == "escape":
+            event.stop()
             if self.filling.back():
                 self._open()
             else:
                 self.dismiss(None)
             return
-        if not self.field.options:
-            return
-        event.prevent_default()
         options = self.field.options
+        if not options or key in ("ctrl+c", "ctrl+q"):
+            return
+        event.stop()
+        event.prevent_default()
         if key in ("down", "right", "tab", "up", "left", "shift+tab"):
             step = 1 if key in ("down", "right", "tab") else -1
             self._marked = (max(self._marked, -1 if step > 0 else 0) + step) % len(options)
@@ -168,19 +182,25 @@ class FormScreen(ModalScreen[Answers | None]):
         elif key == "enter":
             self._take(_pick(options, self._marked) if self._marked >= 0 else "")
         elif event.character and event.character.strip():
-            self._take(self._keys.digit(event.character, "0"))
+            self._typed_option(event.character)
+
+    def _typed_option(self, character: str) -> None:
+        """Pick an option by its digit or letter; where digits suffice, a first letter will do."""
+        folded = self._keys.digit(character, "0").lower()
+        at = self._letters.find(folded)
+        many = len(self.field.options) > 9
+        if 0 <= at < len(self.field.options) and (many or folded.isdecimal()):
+            self._take(str(at + 1))
+        elif not many:
+            self._take(folded)
 
     def on_click(self, event: events.Click) -> None:
         """A click on an option picks it."""
-        if event.widget is None or event.widget.id != "question" or not self.field.options:
+        if event.widget is None or event.widget.id != "question":
             return
-        line = self._question().plain
-        at = 0
-        for index, (_, word) in enumerate(self.field.options, start=1):
-            shown = f" {index} {clean(word, 40)} "
-            at = line.index(shown, at)
-            if at <= event.x < at + len(shown) and event.y == 0:
-                self._take(str(index))
+        for at, (line, first, last) in enumerate(self._question_lines()[1]):
+            if event.y == line and first <= event.x < last:
+                self._take(str(at + 1))
                 return
 
 

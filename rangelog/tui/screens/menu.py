@@ -13,8 +13,6 @@ from rangelog.tui.draw import pieces
 from rangelog.tui.keymap import KeyMap
 from rangelog.tui.looks import Look
 
-ROWS = 9
-
 
 def offered(view: TeeView, typed: str) -> list[Action]:
     """Acts that apply and match, the most urgent first, then those without a key, in the order of the registry."""
@@ -41,12 +39,13 @@ def offered(view: TeeView, typed: str) -> list[Action]:
 class MenuScreen(ModalScreen[str | None]):
     """Hands back the id of the chosen act, None where it was closed."""
 
-    def __init__(self, view: TeeView, keys: KeyMap, look: Look) -> None:
+    def __init__(self, view: TeeView, keys: KeyMap, look: Look, rows: int) -> None:
         super().__init__(classes="docked")
         self._view = view
         self._keys = keys
         self._look = look
         self._at = 0
+        self._rows = max(rows - 3, 1)
         self.shown: list[Action] = []
 
     def compose(self) -> ComposeResult:
@@ -56,6 +55,7 @@ class MenuScreen(ModalScreen[str | None]):
             yield Static(pieces.line(self._look, [("↑ ↓ choose   Enter does it   Esc closes", "quiet")]), id="foot")
 
     def on_mount(self) -> None:
+        self.query_one("#list").styles.height = self._rows
         self.query_one(Input).focus()
         self._find("")
 
@@ -64,19 +64,16 @@ class MenuScreen(ModalScreen[str | None]):
         self._at = 0
         self._paint()
 
-    @property
-    def _rows(self) -> int:
-        return max(min(ROWS, self.app.size.height - 5), 1)
-
     def _paint(self) -> None:
         first = max(min(self._at - self._rows // 2, len(self.shown) - self._rows), 0)
         lines = []
         room = max(self.app.size.width - 6, 20)
+        narrow = room < 60
         for at, action in enumerate(self.shown[first : first + self._rows], start=first):
             role = "badge" if at == self._at else "ink bold"
             key = self._keys.shown(action.id)
-            said = pieces.items(action.help.split(" "), room - 40, " ")
-            lines.append([(f" {action.label:<24} ", role), (f" {key:<9} ", "ink"), (said, "quiet")])
+            said = "" if narrow else (pieces.wrap(action.help, room - 38, 1) or [""])[0]
+            lines.append([(f" {action.label:<22} ", role), (f" {key:<9} ", "ink"), (said, "quiet")])
         text: Text = pieces.page(self._look, lines or [[("No act is called that.", "alert")]])
         self.query_one("#list", Static).update(text)
 

@@ -1,6 +1,5 @@
 """A page to read: why, help, cautions, the words, today's plan. Arrows scroll, any other key closes it."""
 
-from rich.text import Text
 from textual import events
 from textual.app import ComposeResult
 from textual.containers import Vertical, VerticalScroll
@@ -15,26 +14,18 @@ from rangelog.tui.looks import Look
 class ReadingScreen(ModalScreen[None]):
     """Lines of pieces under a title."""
 
-    def __init__(self, title: str, lines: list[list[Piece]], look: Look, wrapped: bool = True) -> None:
+    def __init__(self, title: str, lines: list[list[Piece]], look: Look) -> None:
         super().__init__()
         self.heading = title
         self._lines = lines
         self._look = look
-        self._wrapped = wrapped
 
     def compose(self) -> ComposeResult:
         with Vertical(id="page"):
             yield Static(pieces.line(self._look, [(self.heading.upper(), "act bold")]), id="title")
             with VerticalScroll(id="lines", can_focus=False):
-                yield Static(self._text())
+                yield Static(pieces.page(self._look, self._lines))
             yield Static(pieces.line(self._look, [("↑ ↓ scroll   any other key closes", "quiet")]), id="how")
-
-    def _text(self) -> Text:
-        text = pieces.page(self._look, self._lines)
-        if self._wrapped:
-            text.no_wrap = False
-            text.overflow = "fold"
-        return text
 
     def on_key(self, event: events.Key) -> None:
         if event.key in ("ctrl+c", "ctrl+q"):

@@ -87,15 +87,15 @@ class TeeScreen(KeyedScreen):
         self._row(PlainLine, made.lines if made.plain else 0)
         self._row(HeaderLine, shown and made.header)
         self._row(NoticeLine, shown and notice)
-        self._row(HintPanel, shown and made.hint_rows, made.gap)
-        self._row(BracketPanel, shown and not hints and made.picture_rows, made.gap)
-        self._row(KeyBlocks, shown and hints and made.picture_rows, made.gap)
+        self._row(HintPanel, shown and made.hint_rows, made.gaps[1])
+        self._row(BracketPanel, shown and not hints and made.picture_rows, made.gaps[2])
+        self._row(KeyBlocks, shown and hints and made.picture_rows, made.gaps[2])
         self._row(EchoLine, shown and made.echo)
         self._row(FooterLine, shown and made.footer)
         top = self.query_one("#top")
         top.display = shown
         top.styles.height = made.big_rows * (1 if made.beside else 2)
-        top.styles.margin = (made.gap, 0, 0, 0)
+        top.styles.margin = (made.gaps[0], 0, 0, 0)
         top.styles.layout = "horizontal" if made.beside else "vertical"
         for panel, columns in ((NextPanel, made.next_columns), (LastPanel, made.last_columns)):
             widget = self.query_one(panel)

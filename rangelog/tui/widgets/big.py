@@ -12,9 +12,6 @@ from rangelog.tui.draw.pieces import Piece
 from rangelog.tui.keymap import KeyMap
 from rangelog.tui.widgets.panel import Panel
 
-LABEL = 7
-"""Columns of NEXT, LAST and HINT."""
-
 
 class NextPanel(Panel):
     """The setup to hit: bow and grip in large digits, what is held with them in words."""
@@ -24,32 +21,26 @@ class NextPanel(Panel):
         bow = "?" if setup.bow is None else words.number(setup.bow)
         grip = "?" if setup.grip is None else words.number(setup.grip)
         columns, tall = self.plan.next_columns, self.plan.tall
-        across = tall + 1
-        while across > 1 and self._wide(bow, grip, across) > columns:
+        across = tall
+        while across > 1 and self._start_of_grip(bow, across) + large.number_width(grip, across, tall) > columns - 1:
             across -= 1
-        bow_rows, grip_rows = large.draw(bow, across, tall), large.draw(grip, across, tall)
-        bow_columns = max(large.width(bow, across), 5) + self._between(across)
+        start = self._start_of_grip(bow, across)
         lines: list[list[Piece]] = []
         if self.plan.captions:
-            lines.append(self._caption(bow_columns))
-        indent = " " * LABEL
-        for left, right in zip(bow_rows, grip_rows, strict=True):
-            lines.append([(indent, "ink"), (f"{left:<{bow_columns}}", "setup bold"), (right, "setup bold")])
+            lines.append(self._caption(start))
+        for left, right in zip(large.draw_number(bow, across, tall), large.draw_number(grip, across, tall), strict=True):
+            lines.append([(f"{left:<{start}}{right}", "setup bold")])
         return pieces.page(self.look, lines)
 
-    @staticmethod
-    def _between(across: int) -> int:
-        return 3 + across
+    def _start_of_grip(self, bow: str, across: int) -> int:
+        return max(large.number_width(bow, across, self.plan.tall), len("NEXT bow")) + 1 + across
 
-    def _wide(self, bow: str, grip: str, across: int) -> int:
-        return LABEL + max(large.width(bow, across), 5) + self._between(across) + large.width(grip, across)
-
-    def _caption(self, bow_columns: int) -> list[Piece]:
+    def _caption(self, start: int) -> list[Piece]:
         setup = self.view.setup
         grip_words = "" if setup.grip is None else words.grip_word(setup.grip)
         tail = [word for word in (grip_words, words.position(setup.position_balls) if setup.position_balls else "") if word]
-        said = pieces.items(["grip", *tail], self.plan.next_columns - LABEL - bow_columns)
-        return [(f"{'NEXT':<{LABEL}}", "quiet bold"), (f"{'bow':<{bow_columns}}", "ink"), (said, "ink")]
+        said = pieces.items(["grip", *tail], self.plan.next_columns - start - 1, " ")
+        return [("NEXT ", "quiet bold"), (f"{'bow':<{start - 5}}", "ink"), (said, "ink")]
 
 
 class LastPanel(Panel):
@@ -63,44 +54,45 @@ class LastPanel(Panel):
             return self._empty()
         side = words.side_of(ball, self.view)
         columns = self.plan.last_columns
-        windowed = self.plan.beside and columns - window.COLUMNS - 2 >= large.width("FAR RIGHT", max(self.plan.tall - 1, 1))
-        room = columns - (window.COLUMNS + 2 if windowed else 0)
-        rows, role = self._large(side, room), ROLES[side] if side else "quiet"
-        picture = window.draw(side, ball.height, ball.counted) if windowed else []
+        rows = self._large(side, columns)
+        spacious = self.plan.tall >= 3 and len(rows[0]) + 3 + window.columns(True) <= columns
+        windowed = self.plan.beside and len(rows[0]) + 1 + window.columns(spacious) <= columns
+        picture = window.draw(side, ball.height, ball.counted, spacious) if windowed else []
+        room = columns - window.columns(spacious) if windowed else columns
         lines: list[list[Piece]] = []
         if self.plan.captions:
-            lines.append(self._caption(ball, columns))
+            lines.append(self._caption(ball, side, columns))
         start = max((len(rows) - len(picture)) // 2, 0)
+        role = ROLES[side] if side else "quiet"
         for at, row in enumerate(rows):
-            beside = picture[at - start] if windowed and start <= at < start + len(picture) else []
-            lines.append([(f"{row:<{room}}", f"{role} bold"), ("  ", "ink"), *beside])
+            beside = picture[at - start] if start <= at < start + len(picture) else []
+            lines.append([(f"{row:<{room}}", f"{role} bold"), *beside])
         return pieces.page(self.look, lines)
 
     def _large(self, side: Side | None, columns: int) -> list[str]:
-        tall = self.plan.tall
         candidates = [side.value.upper()] if side else ["NOT SEEN", "UNSEEN"]
-        rows, _ = large.fit(candidates, columns, tall)
-        while not rows and tall > 1:
-            tall -= 1
+        rows: list[str] = []
+        tall = self.plan.tall
+        while not rows and tall:
             rows, _ = large.fit(candidates, columns, tall)
+            tall -= 1
         rows = rows or [candidates[0]]
         return rows + [""] * (large.rows(self.plan.tall) - len(rows))
 
-    def _caption(self, ball: Ball, columns: int) -> list[Piece]:
-        side = words.side_of(ball, self.view)
-        sign = f" {words.SIGNS[side]}" if side else ""
+    def _caption(self, ball: Ball, side: Side | None, columns: int) -> list[Piece]:
+        label: list[Piece] = [("LAST ", "quiet bold"), (f"{words.SIGNS[side]} " if side else "", f"{ROLES[side]} bold" if side else "ink")]
+        room = columns - sum(len(text) for text, _ in label)
+        said = words.flight(ball, self.view)
         if not ball.counted:
-            said = words.not_counted(ball)
-            return [(f"{'LAST':<{LABEL - 2}}", "quiet bold"), (pieces.items([said, words.flight(ball, self.view)], columns - LABEL), "alert bold")]
-        moved = words.setting(ball.setup) if ball.setup.setting != self.view.setup.setting else ""
-        rest = [part for part in (words.flight(ball, self.view), f"at {moved}" if moved else "") if part]
-        return [(f"{'LAST':<{LABEL - 2}}", "quiet bold"), (pieces.items(rest, columns - LABEL), "ink bold"), (sign, "ink bold")]
+            return [*label, (pieces.items([words.not_counted(ball), said], room), "alert bold")]
+        moved = ball.setup.setting != self.view.setup.setting
+        return [*label, (pieces.items([said, *([f"at {words.setting(ball.setup)}"] if moved else [])], room), "ink bold")]
 
     def _empty(self) -> Text:
         """Before the first ball: what to press."""
         lines: list[list[Piece]] = []
         if self.plan.captions:
-            lines.append([(f"{'LAST':<{LABEL - 2}}", "quiet bold"), ("no ball yet: one key a ball", "ink")])
+            lines.append([("LAST ", "quiet bold"), ("no ball yet: one key is a ball", "ink")])
         block = keyboard.flight_block(self.keys)
         if large.rows(self.plan.tall) >= 5:
             lines.append([("far left .. on line .. far right", "quiet")])
@@ -120,31 +112,37 @@ class HintPanel(Panel):
         columns = self.plan.body
         rows_free = large.rows(self.plan.hint_tall)
         if hint is None:
-            return pieces.line(self.look, [(f"{'HINT':<{LABEL}}", "quiet bold"), ("follows in a moment", "quiet")])
+            return pieces.line(self.look, [("HINT ", "quiet bold"), ("follows in a moment", "quiet")])
         action = words.clean(hint.action, 24).upper()
-        sentence = pieces.wrap(words.clean(hint.words, 200), columns - LABEL, 1)
-        lines: list[list[Piece]] = [[(f"{'HINT':<{LABEL}}", "quiet bold"), (sentence[0] if sentence else "", "ink bold")]]
-        rows, tall = [], self.plan.hint_tall
+        lines: list[list[Piece]] = [self._caption(words.clean(hint.words, 200), columns)]
+        rows: list[str] = []
+        tall = self.plan.hint_tall
         while not rows and tall:
-            rows, _ = large.fit([action], columns - LABEL, tall)
+            rows, _ = large.fit([action], columns, tall)
             tall -= 1
         rows = rows or [action]
-        taken = LABEL + max(len(row) for row in rows) + 4
-        aside = self._aside(hint.words, len(sentence), columns - taken, rows_free)
+        taken = len(rows[0]) + 4
+        aside = self._aside(columns - taken, rows_free)
         for at in range(rows_free):
             row = rows[at] if at < len(rows) else ""
-            beside = aside[at] if at < len(aside) else ("", "quiet")
-            lines.append([(" " * LABEL, "ink"), (f"{row:<{taken - LABEL}}", "act bold"), beside])
+            lines.append([(f"{row:<{taken}}", "act bold"), aside[at] if at < len(aside) else ("", "quiet")])
         return pieces.page(self.look, lines)
 
-    def _aside(self, sentence: str, shown: int, columns: int, rows: int) -> list[Piece]:
+    def _caption(self, sentence: str, columns: int) -> list[Piece]:
+        """The sentence, and at the right the block it stands in, where there is room for both."""
+        said = (pieces.wrap(sentence, columns - 5, 1) or [""])[0]
+        block = words.block(self.view)
+        space = columns - 5 - len(said) - len(block)
+        tail = [(" " * space, "ink"), (block, "ink")] if block and space >= 3 else []
+        return [("HINT ", "quiet bold"), (said, "ink bold"), *tail]
+
+    def _aside(self, columns: int, rows: int) -> list[Piece]:
+        """The numbers, then what else may be asked."""
         hint = self.view.hint
         if hint is None or columns < 12:
             return []
-        numbers = pieces.wrap(words.clean(hint.numbers, 200), columns, rows)
-        found: list[Piece] = [(line, "ink") for line in numbers]
-        extra = [f"{self.why} why" if self.why else "", "from the book, model loading" if self.view.hint_is_stored else ""]
-        said = pieces.items([part for part in extra if part], columns, "   ")
-        if said and len(found) < rows:
-            found.append((said, "quiet"))
+        found: list[Piece] = [(said, "ink") for part in words.clean(hint.numbers, 200).split("   ") for said in pieces.wrap(part, columns, rows)][:rows]
+        for extra in (f"{self.why} why" if self.why else "", "stored hint: model loading" if self.view.hint_is_stored else ""):
+            if extra and len(extra) <= columns and len(found) < rows:
+                found.append((extra, "quiet"))
         return found
