@@ -49,6 +49,8 @@ class Reading:
 
     def interval(self, start: object) -> tuple[float, float]:
         """Open-positive ends of a class word, a number of degrees (+ = right) or a pair of them, ends infinite at will. Raises OffScale."""
+        low: float
+        high: float
         if isinstance(start, str):
             side = scales.word("start", start, Side)
             low, high = scales.side_interval(side, self.window, self.wide)

@@ -1,1 +1,9 @@
-"""The one place where core, bracketing, evidence, hints, journey and store meet. No terminal."""
+"""The one place where core, bracketing, evidence, hints, journey and store meet. No terminal.
+
+`Logbook` is the door for screens and commands.
+"""
+
+from rangelog.logbook.logbook import Logbook, local_now
+from rangelog.logbook.view import Echo, TeeView
+
+__all__ = ["Echo", "Logbook", "TeeView", "local_now"]

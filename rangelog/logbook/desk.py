@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from datetime import datetime
+from pathlib import Path
 from typing import Any
 from uuid import uuid4
 
@@ -37,6 +38,7 @@ class Desk:
         self.balls: list[Ball] = []
         self.edits: list[Edit] = []
         self.state = TeeState.from_rows({key: book.state(key) for key in STATE_KEYS})
+        self.kept_hint = self.state.hint
         self.unsaved: list[Write] = []
         self.trouble = ""
         self.changed = True
@@ -108,10 +110,20 @@ class Desk:
             self.unsaved.pop(0)
         return True
 
+    def move_to(self, path: Path) -> Echo:
+        """Go on in a copy of the book at another path. What is kept in memory is written there."""
+        self.book.save_copy(path)
+        old, self.book = self.book, Book.open(path, now=self.now)
+        old.close()
+        saved = self.flush()
+        self.changed = True
+        return self.said(saved, f"The log goes on in {path}.")
+
     def save_state(self, state: TeeState) -> bool:
         """Keep a new state of the tee."""
         self.state = state
         rows = state.as_rows()
+        self.kept_hint = state.hint
         return self.write(lambda book: book.save_state(rows))
 
     def add_ball(self, ball: Ball, state: TeeState) -> bool:

@@ -14,6 +14,7 @@ from rangelog.core.units import angle, notches
 from rangelog.core.words import Curve, Reason, Side, Strike
 from rangelog.logbook import corrections, spoken
 from rangelog.logbook.desk import Desk
+from rangelog.logbook.planning import Planning
 from rangelog.logbook.tee_state import Act
 from rangelog.logbook.view import Echo
 
@@ -24,8 +25,9 @@ UNCOUNTED_WARNING_BALLS = 10
 class Hitting:
     """Balls: one act, one transaction, one echo."""
 
-    def __init__(self, desk: Desk) -> None:
+    def __init__(self, desk: Desk, planning: Planning) -> None:
         self._desk = desk
+        self._planning = planning
 
     def hit(self, flight: Flight) -> Echo:
         """Store a ball with the stated setup. A ball without a stated setup is stored un-counted, "setup unknown"."""
@@ -46,17 +48,14 @@ class Hitting:
             height=flight.height,
             counted=reason is None,
             reason=reason,
-            **self._planned(len(desk.standing)),
+            **self._planning.planned_ball(),
         )
         text = spoken.flight(ball)
         saved = desk.add_ball(ball, desk.state.acted(Act("hit", ball.id, text)))
+        self._planning.step_taken()
         if reason is Reason.SETUP_UNKNOWN:
             return desk.said(saved, f"Ball {ball.seq}: {text}. Setup unknown, so not counted.", question="setup")
         return desk.said(saved, f"Ball {ball.seq}: {text}.")
-
-    def _planned(self, hit_before: int) -> dict[str, Any]:
-        """What the running block drew for this ball: a called height or a target. Nothing outside such a block."""
-        return {}
 
     def last(self) -> Ball:
         """The ball that the amending keys speak of. Raises Refused before the first."""

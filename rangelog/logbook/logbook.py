@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import replace
+from collections.abc import Callable, Mapping, Sequence
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -12,8 +11,11 @@ from rangelog.core.ball import Ball
 from rangelog.core.flight import Flight
 from rangelog.core.player import Club
 from rangelog.core.results import Hint
+from rangelog.core.scales import DEFAULT_WINDOW_DEG
 from rangelog.core.session import Edit
-from rangelog.core.words import Curve, Reason, Strike
+from rangelog.core.words import BlockKind, Curve, PainSite, Reason, Strike
+from rangelog.journey import cautions
+from rangelog.journey.forms import Answer, FormKind
 from rangelog.logbook.desk import Desk
 from rangelog.logbook.hitting import Hitting
 from rangelog.logbook.picturing import picture
@@ -22,7 +24,7 @@ from rangelog.logbook.stating import Stating
 from rangelog.logbook.thinking import Thinking
 from rangelog.logbook.view import Echo, TeeView
 from rangelog.logbook.visiting import Visiting
-from rangelog.store import Book
+from rangelog.store import Book, SessionCount
 
 if TYPE_CHECKING:
     from rangelog.core.session import Session
@@ -72,7 +74,9 @@ class Logbook:
     # what is shown
 
     def view(self) -> TeeView:
-        """Everything the tee screen shows, now."""
+        """Everything the tee screen shows, now. The first one after the model has loaded asks it for a hint."""
+        if self.model_ready and not self._thinking.fresh:
+            self._thinking.think()
         desk = self._desk
         state, block, standing = desk.state, desk.block, desk.standing
         return TeeView(
@@ -95,6 +99,7 @@ class Logbook:
             can_redo=bool(state.undone),
             read_only=desk.book.read_only,
             notice=desk.notice(),
+            due=self._planning.due(),
         )
 
     def why(self) -> tuple[str, ...]:
@@ -122,9 +127,8 @@ class Logbook:
         return self._thinking.ready
 
     def load_model(self) -> None:
-        """Load the model and bring it up to the balls. Slow (about half a second): for a worker, after the first paint."""
+        """Load the model and bring it up to the balls. Slow (about half a second): for a worker thread, after the first paint."""
         self._thinking.load()
-        self._thinking.think()
 
     def think(self) -> Hint | None:
         """Choose the hint for the present state."""
@@ -133,7 +137,7 @@ class Logbook:
     def settle(self) -> None:
         """Keep the hint on show in the book, so that the next start can show it before the model has loaded."""
         desk = self._desk
-        if not desk.book.read_only and desk.hint_unsaved and not desk.unsaved:
+        if not desk.book.read_only and not desk.unsaved and desk.state.hint != desk.kept_hint:
             desk.save_state(desk.state)
 
     def _acted(self, echo: Echo) -> Echo:
@@ -159,12 +163,16 @@ class Logbook:
         return self._visiting.first_start(**answers)
 
     def start_session(self, **answers: Any) -> Echo:
-        """See Visiting.start_session."""
+        """See Visiting.start_session. A block that was left open is ended first, and keeps its balls."""
+        self._planning.end_open_block()
+        self._planning.forget()
+        self._thinking.forget()
         return self._acted(self._visiting.start_session(**answers))
 
     def end_session(self) -> Echo:
-        """See Visiting.end_session."""
+        """See Visiting.end_session. An open block is ended first."""
         self._planning.end_open_block()
+        self._planning.forget()
         return self._visiting.end_session()
 
     def revise_prescription(self, **changes: Any) -> Echo:
@@ -178,7 +186,7 @@ class Logbook:
     def hit(self, flight: Flight) -> Echo:
         """Store a ball. A ball before any session starts one as last time."""
         if self._desk.session is None:
-            self._visiting.start_session()
+            self.start_session()
         return self._acted(self._hitting.hit(flight))
 
     def amend(self, *, strike: Strike | None = None, curve: Curve | None = None, touched: bool | None = None) -> Echo:
@@ -256,15 +264,57 @@ class Logbook:
         """The clubs of the bag."""
         return self._stating.bag()
 
-    def add_club(self, name: str, loft_deg: float | None) -> Club:
+    def add_club(self, name: str, loft_deg: float | None) -> Echo:
         """A new club."""
         return self._stating.add_club(name, loft_deg)
 
+    # blocks and forms
+
+    def start_block(self, kind: BlockKind | str, planned: int | None = None) -> Echo:
+        """Begin a block; the one that runs is ended first, and keeps its balls."""
+        return self._acted(self._planning.start_block(kind, planned))
+
+    def end_block(self) -> Echo:
+        """End the block that runs."""
+        return self._acted(self._planning.end_block())
+
+    def proposed_block(self) -> tuple[str, str]:
+        """The next block and why; the kind is empty where today is enough."""
+        kind, reason = self._planning.proposed()
+        return kind.value if kind else "", reason
+
+    def plan_today(self) -> tuple[str, ...]:
+        """The plan for today, in lines."""
+        return self._planning.plan_today()
+
+    def open_form(self, name: str) -> tuple[FormKind, dict[str, Answer]]:
+        """A form and the answers given so far."""
+        return self._planning.form(name)
+
+    def save_form(self, name: str, answers: Mapping[str, Answer], *, complete: bool = True) -> Echo:
+        """Keep the answers of a form, half-filled or whole."""
+        return self._acted(self._planning.save_form(name, answers, complete=complete))
+
+    def pain(self, site: PainSite | str, level: int, sharp: bool = False) -> Echo:
+        """Keep a pain answer."""
+        return self._acted(self._planning.pain(site, level, sharp))
+
+    def cautions(self) -> tuple[str, ...]:
+        """The usual cautions."""
+        return cautions.FIRST_START
+
     # reading
 
-    def balls(self) -> list[Ball]:
-        """Today's balls, in order; voided ones left out."""
-        return self._desk.standing
+    def balls(self, session_id: str | None = None) -> list[Ball]:
+        """Balls of a session in order, voided ones left out; today's by default."""
+        if session_id is None or (self._desk.session is not None and session_id == self._desk.session.id):
+            return self._desk.standing
+        return self._desk.book.balls(session_id)
+
+    def sessions(self) -> list[SessionCount]:
+        """Every session with its counts, newest first."""
+        prescription = self._desk.prescription
+        return self._desk.book.session_counts(prescription.window_deg if prescription else DEFAULT_WINDOW_DEG)
 
     def history(self, ball_id: str) -> Sequence[Edit]:
         """Every correction of a ball, oldest first."""
@@ -283,3 +333,11 @@ class Logbook:
         if self._desk.flush():
             return Echo(f"Saved: {waiting} waiting." if waiting else "Everything is saved.", "saved")
         return Echo(f"NOT SAVED YET: {len(self._desk.unsaved)} waiting. {self._desk.notice()}", "not saved")
+
+    def save_elsewhere(self, path: Path | str) -> Echo:
+        """Lay a whole copy of the book at a free path, with everything that is kept in memory, and go on in it.
+
+        Raises:
+            RangelogError: the path is taken, or cannot be written; nothing is lost by trying.
+        """
+        return self._acted(self._desk.move_to(Path(path).expanduser()))

@@ -31,16 +31,23 @@ def chosen_for(name: str, balls: Sequence[Ball]) -> list[Ball]:
     return [ball for index, ball in enumerate(balls) if not ball.voided and (index < first or set_of(ball.setup) == name)]
 
 
-def start_of(ball: Ball, window_deg: float, wide_deg: float) -> float | str | tuple[float, float]:
-    """What the model is told of a start: degrees, a class, or the interval a class becomes once the aim is corrected."""
+def interval_of(ball: Ball, window_deg: float, wide_deg: float) -> tuple[float, float]:
+    """Ends of what was seen of a start, degrees, the aim correction applied; equal for a number."""
     degrees = ball.corrected_start_deg()
     if degrees is not None:
-        return degrees
+        return degrees, degrees
     assert ball.side is not None
-    if not ball.aim_correction_deg:
-        return ball.side.value
     low, high = side_interval(ball.side, window_deg, wide_deg)
     return low - ball.aim_correction_deg, high - ball.aim_correction_deg
+
+
+def start_of(ball: Ball, window_deg: float, wide_deg: float) -> float | str | tuple[float, float]:
+    """What the model is told of a start: degrees, a class, or the interval a class becomes once the aim is corrected."""
+    if ball.start_deg is None and not ball.aim_correction_deg:
+        assert ball.side is not None
+        return ball.side.value
+    low, high = interval_of(ball, window_deg, wide_deg)
+    return low if low == high else (low, high)
 
 
 class StartLine:
@@ -55,7 +62,7 @@ class StartLine:
     def __init__(self, player: Player, prescription: Prescription, bow_range: tuple[float, float]) -> None:
         self._player = player
         self._prescription = prescription
-        self._bow_range = bow_range
+        self.bow_range = bow_range
         self._set = ""
         self._known: list[Ball] = []
         self._settled: Bracket | None = None
@@ -68,18 +75,18 @@ class StartLine:
             hand=self._player.hand.value,
             window=self._prescription.window_deg,
             wide=self._prescription.wide_deg,
-            bow_range=self._bow_range,
+            bow_range=self.bow_range,
             grip_range=GRIP_RANGE,
         )
 
-    def learn(self, balls: Sequence[Ball], setup: Setup) -> Bracket:
+    def learn(self, balls: Sequence[Ball], setup: Setup, session_id: str) -> Bracket:
         """Bring the model up to the balls, for the set of a setup.
 
         The usual case, one ball added or the last one amended, costs one step; anything else starts again.
 
         Args:
             balls: all balls of the last sessions, oldest first, voided ones included.
-            setup: the setup the answers are for.
+            setup, session_id: the setup the answers are for, and the session it stands in.
 
         Returns:
             The bracket, for now: with the club, the swing and the stick of the setup.
@@ -95,7 +102,7 @@ class StartLine:
         self.bracket = self._settled.copy()
         for ball in last:
             self._add(self.bracket, ball)
-        self.bracket.now(club=name, stick=setup.stick, session=balls[-1].session_id if balls else "")
+        self.bracket.stand(club=name, stick=setup.stick, session=session_id)
         return self.bracket
 
     def _add(self, bracket: Bracket, ball: Ball) -> None:

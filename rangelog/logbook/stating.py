@@ -59,7 +59,8 @@ class Stating:
         if not legal[0] <= moved <= legal[1]:
             word = "Ball position" if name == "position_balls" else name.capitalize()
             return Echo(f"{word} runs {legal[0]:g} to {legal[1]:g}. Kept {kept}.", "refused")
-        return self._state(replace(setup, **{name: moved}))
+        parts: dict[str, Any] = {name: moved}
+        return self._state(replace(setup, **parts))
 
     def set_setup(self, **parts: Any) -> Echo:
         """State any part of the setup.
@@ -97,7 +98,7 @@ class Stating:
         """The clubs of the bag."""
         return list(self._desk.clubs.values())
 
-    def add_club(self, name: str, loft_deg: float | None) -> Club:
+    def add_club(self, name: str, loft_deg: float | None) -> Echo:
         """A new club, with its own line. A renamed club is a new club; history keeps the old.
 
         Raises:
@@ -111,8 +112,8 @@ class Stating:
         loft = None if loft_deg is None else scales.number("loft", loft_deg, *scales.LOFT_RANGE, "deg")
         club = Club(uuid4().hex, cleaned, loft)
         self._desk.clubs[club.id] = club
-        self._desk.write(lambda book: book.add_club(club))
-        return club
+        saved = self._desk.write(lambda book: book.add_club(club))
+        return self._desk.said(saved, f"{club.label} is in the bag.", "changed")
 
 
 def _typed(name: str, value: Any) -> Any:

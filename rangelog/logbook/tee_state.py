@@ -13,7 +13,7 @@ from rangelog.core.setup import Setup
 from rangelog.core.words import Surface, Swing
 
 ACTS_KEPT = 400
-STATE_KEYS = ("setup", "acts", "hint", "proposal", "offer")
+STATE_KEYS = ("setup", "acts", "hint", "proposal", "offer", "told")
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +41,7 @@ class TeeState:
         hint: the hint on show.
         proposal: setting that was proposed before the next ball, None where nothing was.
         offer: setting offered while none is stated: the last one that was.
+        told: number of balls hit when a rule first spoke today, by rule id.
     """
 
     setup: Setup = field(default_factory=Setup)
@@ -49,6 +50,7 @@ class TeeState:
     hint: Hint | None = None
     proposal: Setting | None = None
     offer: Setting | None = None
+    told: Mapping[str, int] = field(default_factory=dict)
 
     def acted(self, act: Act) -> "TeeState":
         """After an act: it can be taken back, and what was undone before can no longer be brought back."""
@@ -78,12 +80,13 @@ class TeeState:
             "hint": None if self.hint is None else asdict(self.hint),
             "proposal": None if self.proposal is None else asdict(self.proposal),
             "offer": None if self.offer is None else asdict(self.offer),
+            "told": dict(self.told),
         }
 
     @classmethod
     def from_rows(cls, rows: Mapping[str, Any]) -> "TeeState":
         """The state of `as_rows`; anything missing takes its default."""
-        setup, acts, hint, proposal, offer = (rows.get(key) for key in STATE_KEYS)
+        setup, acts, hint, proposal, offer, told = (rows.get(key) for key in STATE_KEYS)
         return cls(
             setup=setup_from(setup) if setup else Setup(),
             done=tuple(Act(**act) for act in acts["done"]) if acts else (),
@@ -91,6 +94,7 @@ class TeeState:
             hint=_hint_from(hint) if hint else None,
             proposal=Setting(**proposal) if proposal else None,
             offer=Setting(**offer) if offer else None,
+            told=dict(told or {}),
         )
 
 

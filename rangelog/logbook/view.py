@@ -68,6 +68,7 @@ class TeeView:
         unsaved: balls that are kept in memory because the book could not take them.
         can_undo, can_redo: whether there is something to take back, or to bring back.
         read_only: the book is open read-only; who holds it is in notice.
+        due: name of the form that is due, empty where none is.
         notice: one standing line of warning (read-only, unsaved, network file system), may be empty.
     """
 
@@ -90,6 +91,7 @@ class TeeView:
     can_redo: bool = False
     read_only: bool = False
     notice: str = ""
+    due: str = ""
 
 
 @dataclass(frozen=True, slots=True)
