@@ -23,7 +23,8 @@ def block_done(facts: Facts) -> Hint | None:
         return None
     hint = _result(facts, block)
     if proposed is None:
-        return replace(hint, words=hint.words or f"{block.name} done. That is the plan for today.", action=hint.action or "DONE")
+        words = hint.words or f"{block.name} done. That is the plan for today."
+        return replace(hint, words=words, action=hint.action or "DONE", change="Another day, or a block of your own choice.")
     words = hint.words or f"{block.name} done. {proposed.opening}"
     numbers = hint.numbers if not hint.words else f"{hint.numbers}  Next: {proposed.opening}".strip()
     setting = hint.setting or (facts.legal(proposed.setting) if proposed.setting is not None else None)
