@@ -1,1 +1,1 @@
-"""What counts and numbers can and cannot show: intervals, rank tests, control charts, the height ladder, strike. numpy and scipy.special."""
+"""What counts and numbers can and cannot show: intervals, rank tests, control charts, the height ladder and strike."""

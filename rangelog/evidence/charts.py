@@ -52,19 +52,34 @@ def tired(solid: Sequence[bool | None]) -> Alarm:
     last dozen, `before` all earlier ones. A signal stands until a dozen reaches the earlier share again.
     """
     total, places = _running(solid)
-    n, signalled = len(places), 0
-    for t in range(FIRST_LOOK, n + 1):
-        hits, before_hits, before_n = total[t] - total[t - DOZEN], total[t - DOZEN], t - DOZEN
-        if signalled:
-            if hits * before_n >= before_hits * DOZEN:
-                signalled = 0
-            continue
-        limit = FULL_LOOK_P if t >= FIRST_FULL_LOOK and (t - FIRST_FULL_LOOK) % DOZEN == 0 else BETWEEN_LOOKS_P
-        if hits * before_n < before_hits * DOZEN and fisher_lower(hits, DOZEN, before_hits, before_n) <= limit:
-            signalled = places[t - 1]
+    n = len(places)
+    signalled, _ = _walk_tired(total)
     recent_n = min(DOZEN, n)
     before_n = n - recent_n
-    return Alarm(signalled > 0, total[n] - total[before_n], recent_n, total[before_n], before_n, signalled)
+    since = places[signalled - 1] if signalled else 0
+    return Alarm(signalled > 0, total[n] - total[before_n], recent_n, total[before_n], before_n, since)
+
+
+def tired_signals(solid: Sequence[bool | None]) -> tuple[int, ...]:
+    """Every ball (1-based) at which `tired` turned on within the session, also where it turned off again."""
+    total, places = _running(solid)
+    return tuple(places[t - 1] for t in _walk_tired(total)[1])
+
+
+def _walk_tired(total: list[int]) -> tuple[int, list[int]]:
+    """The ball of the signal that stands (0 where none does), and of every signal, counted over balls of known strike."""
+    signalled, every = 0, []
+    for t in range(FIRST_LOOK, len(total)):
+        hits, before_hits, before_n = total[t] - total[t - DOZEN], total[t - DOZEN], t - DOZEN
+        lower = hits * before_n < before_hits * DOZEN
+        if signalled:
+            signalled = signalled if lower else 0
+            continue
+        limit = FULL_LOOK_P if t >= FIRST_FULL_LOOK and (t - FIRST_FULL_LOOK) % DOZEN == 0 else BETWEEN_LOOKS_P
+        if lower and fisher_lower(hits, DOZEN, before_hits, before_n) <= limit:
+            signalled = t
+            every.append(t)
+    return signalled, every
 
 
 @lru_cache(maxsize=512)
@@ -99,20 +114,34 @@ def strike_gate(solid: Sequence[bool | None], baseline_hits: int = 0, baseline_n
     n = len(places)
     if baseline_n < BASELINE_AT_LEAST:
         return _absolute(total, places, limit_hits)
+    signalled, window, _ = _walk_gate(total, baseline_hits, baseline_n)
+    recent_n = min(window, n)
+    since = places[signalled - 1] if signalled else 0
+    return Alarm(signalled > 0, total[n] - total[n - recent_n], recent_n, baseline_hits, baseline_n, since)
+
+
+def gate_signals(solid: Sequence[bool | None], baseline_hits: int, baseline_n: int) -> tuple[int, ...]:
+    """Every ball (1-based) at which `strike_gate` turned on against a baseline of at least one ball."""
+    total, places = _running(solid)
+    return tuple(places[t - 1] for t in _walk_gate(total, baseline_hits, baseline_n)[2])
+
+
+def _walk_gate(total: list[int], baseline_hits: int, baseline_n: int) -> tuple[int, int, list[int]]:
+    """The ball of the signal that stands (0 where none does), the window that spoke, and the ball of every signal."""
     limits = [(window, _gate_limit(window, baseline_hits, baseline_n)) for window in GATE_WINDOWS]
     shortest = GATE_WINDOWS[0]
-    signalled, start, shown = 0, 0, shortest
-    for t in range(shortest, n + 1):
+    signalled, start, shown, every = 0, 0, shortest, []
+    for t in range(shortest, len(total)):
         if signalled:
             if (total[t] - total[t - shortest]) * baseline_n >= baseline_hits * shortest:
-                signalled, start = 0, t - shortest
+                signalled, start, shown = 0, t - shortest, shortest
             continue
         for window, most in limits:
             if t - start >= window and total[t] - total[t - window] <= most:
-                signalled, shown = places[t - 1], window
+                signalled, shown = t, window
+                every.append(t)
                 break
-    recent_n = min(shown if signalled else shortest, n)
-    return Alarm(signalled > 0, total[n] - total[n - recent_n], recent_n, baseline_hits, baseline_n, signalled)
+    return signalled, shown, every
 
 
 def _absolute(total: list[int], places: list[int], limit_hits: int) -> Alarm:

@@ -38,7 +38,9 @@ def test_perfect_agreement_is_one_and_still_has_an_interval():
 
 def test_readings_that_know_nothing_of_one_another_are_seldom_called_agreeing():
     rng = np.random.default_rng(5)
-    called = sum(agreement(zip(rng.integers(0, 3, 40).tolist(), rng.integers(0, 3, 40).tolist(), strict=True)).beyond_chance for _ in range(500))
+    called = sum(
+        agreement(zip(rng.integers(0, 3, 40).tolist(), rng.integers(0, 3, 40).tolist(), strict=True)).beyond_chance for _ in range(500)
+    )
     assert called / 500 < 0.10
 
 

@@ -11,15 +11,10 @@ from hypothesis import strategies as st
 from rangelog.core.errors import OffScale
 from rangelog.core.results import Alarm
 from rangelog.evidence import charts
-from rangelog.evidence.charts import strike_gate, tired
+from rangelog.evidence.charts import gate_signals, strike_gate, tired, tired_signals
 
 SESSION = 80
 balls = st.lists(st.one_of(st.booleans(), st.none()), max_size=100)
-
-
-def ever(chart, solid, *baseline):
-    """Whether a chart signals at any ball of a session."""
-    return any(chart(solid[:t], *baseline).on for t in range(10, len(solid) + 1))
 
 
 def sessions(share, count, seed, fallen=None, at=0):
@@ -34,7 +29,7 @@ def sessions(share, count, seed, fallen=None, at=0):
 @pytest.mark.parametrize("share", [0.5, 0.6, 0.7, 0.8, 0.9])
 def test_a_steady_striker_is_called_tired_in_at_most_5_sessions_of_100(share):
     """4000 sessions: 5 % plus two standard errors of the simulation is 5.7 %."""
-    alarmed = sum(ever(tired, solid) for solid in sessions(share, 4000, round(share * 100)))
+    alarmed = sum(bool(tired_signals(solid)) for solid in sessions(share, 4000, round(share * 100)))
     assert alarmed / 4000 <= 0.05 + 2 * 0.0035
 
 
@@ -44,7 +39,7 @@ def test_a_steady_striker_meets_the_gate_in_at_most_5_sessions_of_100(share, bas
     """1500 sessions, each with its own baseline: 5 % plus two standard errors of the simulation is 6.1 %."""
     hits = np.random.default_rng(baseline_n).binomial(baseline_n, share, 1500).tolist()
     played = sessions(share, 1500, round(share * 1000) + baseline_n)
-    alarmed = sum(ever(strike_gate, solid, have, baseline_n) for solid, have in zip(played, hits, strict=True))
+    alarmed = sum(bool(gate_signals(solid, have, baseline_n)) for solid, have in zip(played, hits, strict=True))
     assert alarmed / 1500 <= 0.05 + 2 * 0.0056
 
 
@@ -53,18 +48,16 @@ def test_a_plain_test_at_every_ball_would_cry_wolf():
 
     def plain(solid):
         total = [0, *accumulate(solid)]
-        return any(
-            charts.fisher_lower(total[t] - total[t - 12], 12, total[t - 12], t - 12) <= 0.05 for t in range(24, SESSION + 1)
-        )
+        return any(charts.fisher_lower(total[t] - total[t - 12], 12, total[t - 12], t - 12) <= 0.05 for t in range(24, SESSION + 1))
 
     assert sum(plain(solid) for solid in sessions(0.7, 300, 5)) / 300 > 0.13
 
 
 def test_a_real_fall_is_seen_in_most_sessions():
     fallen = sessions(0.725, 400, 9, fallen=0.33, at=40)
-    assert sum(ever(tired, solid) for solid in fallen) / 400 > 0.7
+    assert sum(bool(tired_signals(solid)) for solid in fallen) / 400 > 0.7
     weak = sessions(0.35, 400, 10)
-    assert sum(ever(strike_gate, solid[:40], 140, 200) for solid in weak) / 400 > 0.8
+    assert sum(bool(gate_signals(solid[:40], 140, 200)) for solid in weak) / 400 > 0.8
 
 
 @pytest.mark.parametrize("seed", range(8))
@@ -88,6 +81,15 @@ def test_tired_ends_when_a_dozen_reaches_the_earlier_share_again():
 def test_a_session_too_short_to_judge_is_never_called_tired():
     assert not tired([True] * 8 + [False] * 11).on
     assert tired([]) == Alarm(False, 0, 0, 0, 0)
+
+
+@given(solid=balls)
+def test_signals_are_the_balls_at_which_the_chart_turns_on(solid):
+    """Asking after every ball, as the tee does, gives the same story as the session read afterwards."""
+    for chart, every in ((tired, tired_signals(solid)), (lambda row: strike_gate(row, 14, 20), gate_signals(solid, 14, 20))):
+        live = [chart(solid[:t]) for t in range(len(solid) + 1)]
+        turned_on = [t for t in range(1, len(live)) if live[t].on and not live[t - 1].on]
+        assert tuple(turned_on) == every
 
 
 @given(solid=balls)

@@ -30,7 +30,7 @@ def test_kendall_matches_every_order_of_six_values():
 
 def test_jonckheere_exact_matches_every_deal_of_seven_values():
     groups = [[1.0, 5.0], [2.0, 6.0, 3.0], [7.0, 4.0]]
-    pool = sum(groups, [])
+    pool = [value for group in groups for value in group]
 
     def j(row):
         parts = [row[:2], row[2:5], row[5:]]
