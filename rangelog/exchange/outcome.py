@@ -10,11 +10,11 @@ class BadLine:
 
     Attributes:
         line: 1-based number of the line in the file.
-        reason: why, in one sentence.
+        why: what is wrong with it, in one sentence.
     """
 
     line: int
-    reason: str
+    why: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,12 +24,14 @@ class Imported:
     Attributes:
         added, known: rows by kind that were new, and that the book already had.
         bad: lines set aside; the book holds none of them.
+        differing: ids of balls that both sides hold with different readings and no edit to explain it; the later one stands.
         dry: nothing was written, this is what would be.
     """
 
     added: Mapping[str, int] = field(default_factory=dict)
     known: Mapping[str, int] = field(default_factory=dict)
     bad: tuple[BadLine, ...] = ()
+    differing: tuple[str, ...] = ()
     dry: bool = False
 
     def sentence(self) -> str:

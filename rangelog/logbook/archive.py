@@ -1,19 +1,72 @@
 """The thin piece between a book and everything that reads it offline: reviews, the coach's page, export, import and merge."""
 
+from collections.abc import Iterable, Mapping
+from pathlib import Path
+from typing import Any, NoReturn
+
 from rangelog.core import scales
+from rangelog.core.errors import Refused
 from rangelog.core.player import Prescription
 from rangelog.logbook.review_kept import Done
 from rangelog.logbook.review_table import Tables
 from rangelog.store import Book
+from rangelog.store.intake import Intake, Merged
+
+
+class _OnlyLooking(Exception):
+    """Leaves a transaction so that nothing of it stays."""
 
 
 class Archive(Tables, Book):
-    """A book opened for reading as a whole, or for taking in rows. `open` is that of the book."""
+    """A book opened for reading as a whole, or for taking in rows."""
+
+    @classmethod
+    def look(cls, path: Path | str) -> "Archive":
+        """A book for reading only. Raises a StoreError where it cannot be read."""
+        found = cls.open(path, read_only=True, create=False)
+        assert isinstance(found, cls)
+        return found
+
+    @classmethod
+    def take(cls, path: Path | str, *, create: bool = True, daily_backup: bool = True) -> "Archive":
+        """A book for taking rows in.
+
+        Raises:
+            StoreError: it cannot be opened.
+            Refused: another program holds it, or its place is read-only.
+        """
+        found = cls.open(path, create=create, daily_backup=daily_backup)
+        assert isinstance(found, cls)
+        if found.read_only:
+            reason = found.read_only_reason
+            found.close()
+            raise Refused(f"Nothing was taken in: {reason}.", "Close the other program, or choose another book.")
+        return found
 
     def edges(self) -> tuple[float, float]:
         """Window and wide edge of the prescription in force."""
         found = self.prescription() or Prescription(id="")
         return found.window_deg, found.wide_deg
+
+    def take_rows(self, rows: Iterable[Mapping[str, Any]], *, dry_run: bool = False) -> Merged:
+        """Rows of any kinds into the book as one change; with `dry_run` everything is tried and nothing kept.
+
+        Raises OtherPlayer, NotSaved; the book is then as it was.
+        """
+        if not dry_run:
+            return self.merge_rows(rows)
+        intake = Intake()
+        for row in rows:
+            intake.take(row)
+
+        def look(connection: Any) -> NoReturn:
+            intake.write(connection)
+            raise _OnlyLooking
+
+        try:
+            self._write(look)
+        except _OnlyLooking:
+            return intake.result()
 
     def done_under(self, asked: Prescription, pain: int | None = None) -> Done:
         """What was done under one version of a prescription; warm-up balls count as hit."""

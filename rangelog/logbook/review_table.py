@@ -242,7 +242,7 @@ class Tables(Desk):
     def table(self) -> BallTable:
         """All balls that stand, read in runs so that no read stays open for long."""
         dates = {session: str(start)[:10] for session, start in self._fetch("SELECT id, started_at FROM sessions")}
-        kinds = {block: _code(BlockKind(kind)) for block, kind in self._fetch("SELECT id, kind FROM blocks")}
+        kinds = {block: _code(BlockKind(kind)) for block, kind in self._fetch("SELECT id, block_kind FROM blocks")}
         places: dict[str, dict[str, int]] = {column: {} for column in _IDS if column != "block_id"}
         runs = [self._run(first, places, kinds) for first in range(1, self._last_row() + 1, RUN)] or [_columns([], places, kinds)]
         codes = {name: np.concatenate([run[0][name] for run in runs]) for name in runs[0][0]}
