@@ -148,3 +148,15 @@ def line(x: Sequence[float], y: Sequence[float], level: float = 0.90) -> tuple[E
         Estimate(start, start_error, start - t * start_error, start + t * start_error),
         scatter,
     )
+
+
+def share_inside(window_deg: float, bias_deg: float, spread_deg: float) -> float:
+    """Share of normal balls that start inside +-window with this bias and spread: 50 % for +-2 deg at no bias and spread 3.
+
+    Raises:
+        OffScale: a window or spread not over 0, or a number that is not finite.
+    """
+    _numbers([window_deg, bias_deg, spread_deg], "degrees")
+    if window_deg <= 0 or spread_deg <= 0:
+        raise OffScale("degrees", "Window and spread must be over 0 degrees.")
+    return float(special.ndtr((window_deg - bias_deg) / spread_deg) - special.ndtr((-window_deg - bias_deg) / spread_deg))

@@ -102,3 +102,15 @@ def test_welch_gives_unlike_spreads_fewer_degrees_of_freedom():
     unlike = means.difference_from_summary((0, 0.1, 8), (0, math.sqrt(8 - 0.01), 8))
     assert unlike.sd == pytest.approx(alike.sd, rel=1e-3)
     assert unlike.high > alike.high
+
+
+@pytest.mark.parametrize(("bias", "shares"), [(0, (0.82, 0.68, 0.58, 0.50, 0.38, 0.31)), (2, (0.50, 0.48, 0.45, 0.41, 0.34))])
+def test_share_on_line_hardly_shows_a_bias_at_a_wide_spread(bias, shares):
+    spreads = (1.5, 2, 2.5, 3, 4, 5) if bias == 0 else (1.5, 2, 2.5, 3, 4)
+    assert [round(means.share_inside(2, bias, spread), 2) for spread in spreads] == pytest.approx(list(shares), abs=0.011)
+
+
+@pytest.mark.parametrize(("window", "bias", "spread"), [(0, 0, 3), (2, 0, 0), (2, math.nan, 3), (-2, 0, 3)])
+def test_a_share_inside_nothing_is_refused(window, bias, spread):
+    with pytest.raises(OffScale):
+        means.share_inside(window, bias, spread)
