@@ -32,7 +32,8 @@ def lay_down(to: Path | None = None) -> Path:
     Raises:
         RangelogError: a file is in the way, or the folder cannot be written.
     """
-    from rangelog.exchange import json_lines
+    from rangelog.exchange.jsonl import import_jsonl
+    from rangelog.logbook.archive import Archive
 
     path = to or paths.cache_folder() / "demo" / "demo.book"
     if to is not None and to.exists():
@@ -41,5 +42,6 @@ def lay_down(to: Path | None = None) -> Path:
         for old in path.parent.glob("demo.book*"):
             old.unlink()
     path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-    json_lines.restore(demo_data(), path)
+    with Archive.open(path) as archive:
+        import_jsonl(archive, demo_data())
     return path

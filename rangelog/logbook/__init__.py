@@ -3,7 +3,7 @@
 `Logbook` is the door for screens and commands.
 """
 
-from rangelog.logbook.logbook import Logbook, local_now
+from rangelog.logbook.logbook import Logbook
 from rangelog.logbook.view import Echo, TeeView
 
-__all__ = ["Echo", "Logbook", "TeeView", "local_now"]
+__all__ = ["Echo", "Logbook", "TeeView"]

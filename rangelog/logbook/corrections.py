@@ -1,10 +1,9 @@
 """Corrections as edits: pure functions from balls to rows that keep the old value, the time and the reason."""
 
 import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import fields, replace
 from typing import Any
-from uuid import uuid4
 
 from rangelog.core import scales
 from rangelog.core.ball import Ball
@@ -77,19 +76,21 @@ def apply(ball: Ball, changes: Mapping[str, Any]) -> Ball:
     return replace(ball, setup=replace(ball.setup, **of_setup) if of_setup else ball.setup, **of_ball)
 
 
-def edits(balls: Iterable[tuple[Ball, Mapping[str, Any]]], *, at: str, reason: str = "", group: str = "", undoes: str = "") -> list[Edit]:
+def edits(
+    balls: Iterable[tuple[Ball, Mapping[str, Any]]], *, at: str, new_id: Callable[[], str], reason: str = "", undoes: str = ""
+) -> list[Edit]:
     """One edit for every field that really changes, all in one group.
 
     Args:
         balls: each ball with its new values by field name.
         at: local time with offset.
+        new_id: gives a fresh id.
         reason: the player's or the log's reason.
-        group: shared id; a fresh one where empty.
         undoes: the group, or ball, that these edits take back.
     """
-    shared = group or uuid4().hex
+    shared = new_id()
     return [
-        Edit(uuid4().hex, ball.id, name, value_text(value_of(ball, name)), value_text(value), at, reason, shared, undoes)
+        Edit(new_id(), ball.id, name, value_text(value_of(ball, name)), value_text(value), at, reason, shared, undoes)
         for ball, changes in balls
         for name, value in changes.items()
         if value_of(ball, name) != value

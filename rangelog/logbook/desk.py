@@ -6,7 +6,6 @@ from collections.abc import Callable, Sequence
 from datetime import datetime
 from pathlib import Path
 from typing import Any
-from uuid import uuid4
 
 from rangelog.core.ball import Ball
 from rangelog.core.errors import NothingToUndo, RangelogError, Refused
@@ -26,9 +25,10 @@ class Desk:
     Every write is one transaction of the book. A write the book cannot take stays in order in memory until it can.
     """
 
-    def __init__(self, book: Book, now: Callable[[], datetime]) -> None:
+    def __init__(self, book: Book, now: Callable[[], datetime], new_id: Callable[[], str]) -> None:
         self.book = book
         self.now = now
+        self.new_id = new_id
         self.player: Player | None = book.player()
         self.clubs: dict[str, Club] = {club.id: club for club in book.clubs()}
         self.prescription: Prescription | None = book.prescription()
@@ -135,7 +135,7 @@ class Desk:
 
     def edit(self, changes: Sequence[tuple[Ball, dict[str, Any]]], *, text: str, reason: str = "") -> bool:
         """Correct balls as one act that undo takes back. Returns whether it is on disk."""
-        rows = corrections.edits(changes, at=self.at(), reason=reason)
+        rows = corrections.edits(changes, at=self.at(), new_id=self.new_id, reason=reason)
         if not rows:
             return True
         return self._edited(rows, self.state.acted(Act("edit", rows[0].group, text)))
@@ -171,11 +171,11 @@ class Desk:
         reason = "undo" if voided else "redo"
         if act.kind == "hit":
             ball = next(ball for ball in self.balls if ball.id == act.ref)
-            return corrections.edits([(ball, {"voided": voided})], at=self.at(), reason=reason, undoes=act.ref)
-        group = uuid4().hex
+            return corrections.edits([(ball, {"voided": voided})], at=self.at(), new_id=self.new_id, reason=reason, undoes=act.ref)
+        group = self.new_id()
         return [
             Edit(
-                uuid4().hex,
+                self.new_id(),
                 row.ball_id,
                 row.field,
                 *((row.new, row.old) if voided else (row.old, row.new)),

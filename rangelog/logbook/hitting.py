@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from typing import Any
-from uuid import uuid4
 
 from rangelog.core import scales
 from rangelog.core.ball import Ball
@@ -37,7 +36,7 @@ class Hitting:
         setup = desk.state.setup
         reason = Reason.NOT_SEEN if not flight.seen else None if setup.stated else Reason.SETUP_UNKNOWN
         ball = Ball(
-            id=uuid4().hex,
+            id=desk.new_id(),
             session_id=desk.session.id,
             seq=max((ball.seq for ball in desk.balls), default=0) + 1,
             at=desk.at(),

@@ -9,10 +9,12 @@ from typing import TYPE_CHECKING, Any
 
 from rangelog.core.ball import Ball
 from rangelog.core.flight import Flight
+from rangelog.core.ids import fresh_id
 from rangelog.core.player import Club
 from rangelog.core.results import Hint
 from rangelog.core.scales import DEFAULT_WINDOW_DEG
 from rangelog.core.session import Edit
+from rangelog.core.times import local_now
 from rangelog.core.words import BlockKind, Curve, PainSite, Reason, Strike
 from rangelog.journey import cautions
 from rangelog.journey.forms import Answer, FormKind
@@ -30,11 +32,6 @@ if TYPE_CHECKING:
     from rangelog.core.session import Session
 
 
-def local_now() -> datetime:
-    """Now, with the offset of this place."""
-    return datetime.now().astimezone()
-
-
 class Logbook:
     """One open book, and everything a player can do with it.
 
@@ -42,8 +39,8 @@ class Logbook:
     raises a RangelogError whose text is meant for the player, and changes nothing.
     """
 
-    def __init__(self, book: Book, now: Callable[[], datetime] = local_now) -> None:
-        self._desk = Desk(book, now)
+    def __init__(self, book: Book, now: Callable[[], datetime] = local_now, new_id: Callable[[], str] = fresh_id) -> None:
+        self._desk = Desk(book, now, new_id)
         self._visiting = Visiting(self._desk)
         self._stating = Stating(self._desk)
         self._planning = Planning(self._desk)
@@ -52,13 +49,15 @@ class Logbook:
         self.resume_text = "" if self.needs_first_start else self._visiting.take_up()
 
     @classmethod
-    def open(cls, path: Path, *, now: Callable[[], datetime] = local_now, read_only: bool = False) -> Logbook:
-        """Open a book, or begin one.
+    def open(
+        cls, path: Path, *, now: Callable[[], datetime] = local_now, read_only: bool = False, new_id: Callable[[], str] = fresh_id
+    ) -> Logbook:
+        """Open a book, or begin one. The clock and the source of ids are handed in.
 
         Raises:
             RangelogError: the file cannot be used; it is left as it was.
         """
-        return cls(Book.open(path, read_only=read_only, now=now), now)
+        return cls(Book.open(path, read_only=read_only, now=now), now, new_id)
 
     def close(self) -> None:
         """Keep the hint on show, and let the book go."""

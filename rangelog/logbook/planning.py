@@ -6,7 +6,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
-from uuid import uuid4
 from zlib import crc32
 
 from rangelog.core import scales
@@ -164,7 +163,7 @@ class Planning:
         seed = crc32(f"{desk.session.id} {seq}".encode())
         steps = self._drawn(word, count, seed)
         block = Block(
-            id=uuid4().hex,
+            id=self._desk.new_id(),
             session_id=desk.session.id,
             seq=seq,
             kind=word,
@@ -294,7 +293,7 @@ class Planning:
             desk.forms[desk.forms.index(half)] = form
             saved = desk.write(lambda book: book.update_form(form))
         else:
-            form = Form(uuid4().hex, desk.session.id, name, desk.at(), after, checked, complete)
+            form = Form(self._desk.new_id(), desk.session.id, name, desk.at(), after, checked, complete)
             desk.forms.append(form)
             saved = desk.write(lambda book: book.add_form(form))
         return desk.said(saved, f"{kind.title}: {'kept' if complete else 'kept so far'}.")

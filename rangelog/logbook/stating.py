@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import replace
 from typing import Any
-from uuid import uuid4
 
 from rangelog.core import scales
 from rangelog.core.errors import OffScale, Refused
@@ -110,7 +109,7 @@ class Stating:
         if any(club.name.casefold() == cleaned.casefold() for club in self._desk.clubs.values()):
             raise Refused(f"{cleaned} is in the bag.", "A club whose loft changed needs a new name.")
         loft = None if loft_deg is None else scales.number("loft", loft_deg, *scales.LOFT_RANGE, "deg")
-        club = Club(uuid4().hex, cleaned, loft)
+        club = Club(self._desk.new_id(), cleaned, loft)
         self._desk.clubs[club.id] = club
         saved = self._desk.write(lambda book: book.add_club(club))
         return self._desk.said(saved, f"{club.label} is in the bag.", "changed")

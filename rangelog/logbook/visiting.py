@@ -6,7 +6,6 @@ from collections.abc import Mapping
 from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import Any
-from uuid import uuid4
 
 from rangelog.core import scales
 from rangelog.core.errors import OffScale, Refused
@@ -61,11 +60,11 @@ class Visiting:
         checked_hand = scales.word("hand", hand, Hand)
         lead = scales.word("lead hand", lead_hand, Hand) if lead_hand is not None else checked_hand.other
         loft = None if loft_deg is None else scales.number("loft", loft_deg, *scales.LOFT_RANGE, "deg")
-        club = Club(uuid4().hex, " ".join(club_name.split()) or "iron", loft)
-        player = Player(uuid4().hex, " ".join(code.split()) or "player", checked_hand, lead, junior)
+        club = Club(self._desk.new_id(), " ".join(club_name.split()) or "iron", loft)
+        player = Player(self._desk.new_id(), " ".join(code.split()) or "player", checked_hand, lead, junior)
         prescription = _checked(
             Prescription(
-                id=uuid4().hex,
+                id=self._desk.new_id(),
                 made_at=desk.at(),
                 club_id=club.id,
                 swing=scales.word("swing", swing, Swing),
@@ -97,7 +96,7 @@ class Visiting:
         """
         desk = self._desk
         old = desk.known_prescription()
-        new = _checked(replace(old, **changes, id=uuid4().hex, version=old.version + 1, made_at=desk.at()))
+        new = _checked(replace(old, **changes, id=self._desk.new_id(), version=old.version + 1, made_at=desk.at()))
         desk.prescription = new
         saved = desk.write(lambda book: book.add_prescription(new))
         return desk.said(saved, f"Prescription {new.version} is in force.", "changed")
@@ -158,7 +157,7 @@ class Visiting:
         now = desk.now().astimezone()
         newest = desk.book.newest_time()
         session = Session(
-            id=uuid4().hex,
+            id=self._desk.new_id(),
             started_at=desk.at(),
             surface=setup.surface,
             aim_line=aim_line,
