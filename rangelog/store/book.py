@@ -66,6 +66,13 @@ class Book(People, Sessions, Balls, Review, Merge):
         """Is the book whole? Reads all of it and changes nothing."""
         return check_connection(self._connection)
 
+    def daily_backup(self) -> Path | None:
+        """The backup of the day, unless it is there already or there is no ball to keep. Raises BackupRefused.
+
+        For a program that opened with daily_backup=False so as to show its first screen sooner.
+        """
+        return backup.daily(self._connection, self.path, self._now())
+
     def backup(self) -> Path:
         """Make today's backup now. Raises BackupRefused."""
         return backup.make(self._connection, self.path, self._now())

@@ -162,7 +162,7 @@ class Desk:
             result = work(self._connection)
             self._patiently("COMMIT")
         except sqlite3.IntegrityError as error:
-            raise errors.Clash("Not saved: it does not fit the book.", f"The book says: {error}.") from error
+            raise errors.misfit(error) from error
         except sqlite3.Error as error:
             raise errors.not_saved(error, self.path) from error
         finally:

@@ -3,7 +3,7 @@
 import sqlite3
 from pathlib import Path
 
-from rangelog.core.errors import RangelogError
+from rangelog.core.errors import OffScale, RangelogError
 
 
 class StoreError(RangelogError):
@@ -88,6 +88,16 @@ def code_name(error: sqlite3.Error) -> str:
 def is_busy(error: sqlite3.Error) -> bool:
     """Whether another connection stands in the way, so that waiting may help."""
     return code_name(error) in _BUSY
+
+
+def misfit(error: sqlite3.IntegrityError) -> RangelogError:
+    """The typed error for a row that a CHECK, a link or a uniqueness of the book refused: a second net under the checks at the door."""
+    if code_name(error) == "SQLITE_CONSTRAINT_CHECK":
+        column = str(error).partition("failed: ")[2].split(" ")[0]
+        return OffScale(column, f"Not saved: {column} is off its scale.")
+    if code_name(error) == "SQLITE_CONSTRAINT_FOREIGNKEY":
+        return UnknownRow("Not saved: what it belongs to is not in the book.")
+    return Clash("Not saved: its number is taken.", f"The book says: {error}.")
 
 
 def not_saved(error: sqlite3.Error, path: Path) -> NotSaved:

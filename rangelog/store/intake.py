@@ -159,6 +159,9 @@ class Intake:
 
     def _settle(self, connection: Any, shape: Shape, held: Row, values: Row, edited: Mapping[str, set[str]]) -> None:
         """Both sides hold this row: keep the one changed later."""
+        if held == values:
+            self._same[shape.kind] += 1
+            return
         apart = {"seq", *edited.get(values[0], ())} if shape is rows.BALL else set()
         columns = [column for column in shape.all_columns if column not in apart]
         mine = {column: value for column, value in zip(shape.all_columns, held, strict=True) if column in columns}

@@ -5,8 +5,7 @@
 import shutil
 import sqlite3
 import tempfile
-from collections.abc import Iterator, Mapping
-from contextlib import suppress
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
@@ -38,19 +37,23 @@ class SalvageReport:
 
 @dataclass(slots=True)
 class _Found:
-    """Rows of one table by their place in the file, and the ids an index still knows."""
+    """Rows of one table by their place in the file, and the ids its index still knows.
+
+    `broken` where a page of the table could not be read, `ids_broken` where one of the index, `end_unread` where the last page could not.
+    """
 
     rows: dict[int, tuple[Any, ...]] = field(default_factory=dict)
     ids: dict[int, str] = field(default_factory=dict)
     broken: bool = False
+    ids_broken: bool = False
     end_unread: bool = False
 
 
 def salvage(path: Path | str, out: Path | str, now: datetime) -> SalvageReport:
     """Copy all readable rows of a damaged book into a new book at `out`.
 
-    Close the damaged book first. Raises BookMissing, BookEmpty, NotABook (not even its header can be read), BookDamaged (not even its
-    list of tables can), BackupRefused where `out` is there already or cannot be written.
+    Close the damaged book first. Raises BookMissing, BookEmpty, NotABook (not even its header can be read), BookDamaged (not a
+    row of it can), BackupRefused where `out` is there already or cannot be written.
     """
     book, target = opening.settled(path), opening.settled(out)
     opening.look(book, may_create=False)
@@ -60,10 +63,10 @@ def salvage(path: Path | str, out: Path | str, now: datetime) -> SalvageReport:
         connection = _open_copy(book, Path(work))
         try:
             found = {kind: _collect(connection, shape) for kind, shape in rows.SHAPES.items()}
-        except sqlite3.DatabaseError as error:
-            raise errors.BookDamaged(f"{book.name} is damaged past reading.", "Restore a backup.") from error
         finally:
             connection.close()
+    if not any(table.rows for table in found.values()):
+        raise errors.BookDamaged(f"{book.name} is damaged past reading.", "Restore a backup.")
     kept, lost = _readable(found)
     loosened = _mend_links(kept)
     taken = _write(kept, target, now)
@@ -95,34 +98,40 @@ def _open_copy(book: Path, work: Path) -> sqlite3.Connection:
     return connection
 
 
-def _until_broken(connection: sqlite3.Connection, sql: str, found: _Found) -> Iterator[tuple[Any, ...]]:
-    """Rows one at a time up to the first that cannot be read."""
+def _until_broken(connection: sqlite3.Connection, sql: str, into: dict[int, Any]) -> bool:
+    """Take rows (place first) one at a time up to the first that cannot be read. True where there was one."""
     try:
-        yield from connection.execute(sql)
+        for whole in connection.execute(sql):
+            into[whole[0]] = whole[1:]
     except sqlite3.DatabaseError:
-        found.broken = True
+        return True
+    return False
 
 
 def _collect(connection: sqlite3.Connection, shape: Shape) -> _Found:
-    """Every row of a table that some way still leads to: forwards, backwards, then place by place. Raises sqlite3.DatabaseError."""
-    found = _Found()
+    """Every row of a table that some way still leads to: forwards, backwards, then place by place."""
+    found, known_ids = _Found(), dict[int, tuple[str]]()
     table, columns, index = shape.table, ", ".join(shape.all_columns), f"sqlite_autoindex_{shape.table}_1"
-    connection.execute(f"SELECT 1 FROM {table} LIMIT 0")
+    try:
+        connection.execute(f"SELECT 1 FROM {table} LIMIT 0")
+    except sqlite3.DatabaseError:
+        # the page that says where the table lies, or the first page of the table, is gone
+        return _Found(broken=True, ids_broken=True, end_unread=True)
     for order in ("ASC", "DESC"):
         known = len(found.rows)
-        for whole in _until_broken(connection, f"SELECT rowid, {columns} FROM {table} NOT INDEXED ORDER BY rowid {order}", found):
-            found.rows[whole[0]] = whole[1:]
-        found.end_unread = found.broken and order == "DESC" and len(found.rows) == known
-        with suppress(sqlite3.OperationalError):
-            for place, row_id in _until_broken(connection, f"SELECT rowid, id FROM {table} INDEXED BY {index} ORDER BY id {order}", found):
-                found.ids[place] = row_id
-        if not found.broken:
-            return found
-    for place in range(1, max((*found.rows, *found.ids), default=0) + 1):
-        if place not in found.rows:
-            for row in _until_broken(connection, f"SELECT {columns} FROM {table} NOT INDEXED WHERE rowid = {place}", found):
-                found.rows[place] = row
+        found.broken |= _until_broken(connection, f"SELECT rowid, {columns} FROM {table} NOT INDEXED ORDER BY rowid {order}", found.rows)
+        found.end_unread = found.broken and len(found.rows) == known
+        found.ids_broken |= _until_broken(connection, f"SELECT rowid, id FROM {table} INDEXED BY {index} ORDER BY id {order}", known_ids)
+    found.ids = {place: row_id for place, (row_id,) in known_ids.items()}
+    if found.broken:
+        for place in range(1, _last_place(found) + 1):
+            if place not in found.rows:
+                _until_broken(connection, f"SELECT rowid, {columns} FROM {table} NOT INDEXED WHERE rowid = {place}", found.rows)
     return found
+
+
+def _last_place(found: _Found) -> int:
+    return max((*found.rows, *found.ids), default=0)
 
 
 def _readable(found: Mapping[str, _Found]) -> tuple[dict[str, list[Row]], list[BadRow]]:
@@ -139,12 +148,11 @@ def _readable(found: Mapping[str, _Found]) -> tuple[dict[str, list[Row]], list[B
                 lost.append(BadRow(shape.table, _name(table, place, values), str(error)))
                 continue
             kept[kind].append({"kind": kind, **dict(zip(shape.all_columns, values, strict=True))})
-        places_known = range(1, max((*table.rows, *table.ids), default=0) + 1)
         if table.broken:
-            gone = [place for place in places_known if place not in table.rows]
+            gone = [place for place in range(1, _last_place(table) + 1) if place not in table.rows]
             lost += [BadRow(shape.table, table.ids.get(place, f"row {place}"), "its page cannot be read") for place in gone]
-        if table.end_unread:
-            lost.append(BadRow(shape.table, f"row {places_known.stop} and after", "the end of the table cannot be read"))
+        if table.end_unread and table.ids_broken:
+            lost.append(BadRow(shape.table, f"row {_last_place(table) + 1} and after", "the end of the table cannot be read"))
     return kept, lost
 
 

@@ -1,0 +1,94 @@
+"""A reader that holds the book open costs waiting, never a ball."""
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import pytest
+
+from rangelog.store import Book, BookBusy, NotSaved
+from rangelog.store.desk import LONGEST_WAIT_S
+from tests.store.makers import Clock, ball, furnish, open_book, rows
+
+
+@pytest.fixture
+def path(tmp_path: Path) -> Path:
+    with open_book(tmp_path / "book.db") as book:
+        furnish(book, 3)
+    return tmp_path / "book.db"
+
+
+@contextmanager
+def open_read(path: Path) -> Iterator[sqlite3.Connection]:
+    """A second program in the midst of a query."""
+    connection = sqlite3.connect(path, isolation_level=None)
+    connection.execute("BEGIN")
+    connection.execute("SELECT * FROM balls").fetchone()
+    try:
+        yield connection
+    finally:
+        connection.close()
+
+
+def test_a_ball_waits_for_a_reader_that_ends(path: Path) -> None:
+    waits: list[float] = []
+    with open_read(path) as reader:
+
+        def sleep(seconds: float) -> None:
+            waits.append(seconds)
+            if len(waits) == 4:
+                reader.execute("COMMIT")
+
+        with Book.open(path, now=Clock(), sleep=sleep) as book:
+            book.add_ball(ball(4))
+            assert book.total_balls() == 4
+    assert waits == [0.001, 0.002, 0.004, 0.008]
+    assert rows(path, "SELECT count(*) FROM balls") == [(4,)]
+
+
+def test_a_reader_that_never_ends_gives_the_ball_back(path: Path) -> None:
+    waits: list[float] = []
+    with Book.open(path, now=Clock(), sleep=waits.append, patience_s=1.0) as book:
+        with open_read(path):
+            with pytest.raises(NotSaved) as caught:
+                book.add_ball(ball(4), state={"open": "block"})
+            assert caught.value.cause == "busy"
+            assert caught.value.next_step
+            assert not book._connection.in_transaction
+            assert book.total_balls() == 3
+        assert 0.99 < sum(waits) < 1.01
+        assert max(waits) <= LONGEST_WAIT_S
+        book.add_ball(ball(4), state={"open": "block"})
+        assert book.total_balls() == 4
+        assert book.state("open") == "block"
+
+
+def test_reads_go_on_while_another_reads(path: Path) -> None:
+    with open_book(path) as book, open_read(path):
+        assert len(book.balls("s1")) == 3
+
+
+def test_a_read_meets_a_writer_that_does_not_end(path: Path) -> None:
+    waits: list[float] = []
+    writer = sqlite3.connect(path, isolation_level=None)
+    with Book.open(path, read_only=True, now=Clock(), sleep=waits.append, patience_s=0.1) as book:
+        writer.execute("BEGIN EXCLUSIVE")
+        with pytest.raises(BookBusy):
+            book.balls("s1")
+        assert len(waits) > 3
+        writer.execute("ROLLBACK")
+        assert len(book.balls("s1")) == 3
+    writer.close()
+
+
+def test_another_tool_that_holds_the_write_lock_is_waited_for(path: Path) -> None:
+    with Book.open(path, now=Clock(), sleep=lambda _: None, patience_s=0.05) as book:
+        tool = sqlite3.connect(path, isolation_level=None)
+        tool.execute("BEGIN IMMEDIATE")
+        with pytest.raises(NotSaved) as caught:
+            book.add_ball(ball(4))
+        assert caught.value.cause == "busy"
+        tool.close()
+        book.add_ball(ball(4))
+    assert rows(path, "SELECT max(seq) FROM balls") == [(4,)]
