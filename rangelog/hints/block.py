@@ -23,8 +23,14 @@ def block_done(facts: Facts) -> Hint | None:
         return None
     hint = _result(facts, block)
     if proposed is None:
-        words = hint.words or f"{block.name} done. That is the plan for today."
-        return replace(hint, words=words, action=hint.action or "DONE", change="Another day, or a block of your own choice.")
+        return replace(
+            hint,
+            words=hint.words or f"{block.name} done. That is the plan for today.",
+            numbers=hint.numbers or facts.enough,
+            action=hint.action or "DONE",
+            why=(*hint.why, *((facts.enough,) if facts.enough else ())),
+            change="Another day, or a block of your own choice.",
+        )
     words = hint.words or f"{block.name} done. {proposed.opening}"
     numbers = hint.numbers if not hint.words else f"{hint.numbers}  Next: {proposed.opening}".strip()
     setting = hint.setting or (facts.legal(proposed.setting) if proposed.setting is not None else None)

@@ -8,15 +8,13 @@ from rangelog.hints import limits, line
 from rangelog.hints.facts import EXTREME_BALLS, Facts, Tried
 from rangelog.hints.words import balls, deg, in_ten, listed, move, notch
 
-COMFORTABLE = 4.0
-
 
 def not_bracketed(facts: Facts) -> Hint | None:
     """Extremes first; where both start to one side, the other lever by one step."""
     now = facts.setup.setting
     if now is None or line.bracket(facts) is not None or line.crossing_close(facts) or line.from_before(facts):
         return None
-    enough = [tried for tried in facts.line if tried.n >= EXTREME_BALLS or line.side(tried)]
+    enough = [tried for tried in facts.line if tried.n >= facts.extreme_balls or line.side(tried)]
     low, high = facts.extremes
     least = next((t for t in enough if facts.on_lever(t.setting) <= low), None)
     most = next((t for t in reversed(enough) if facts.on_lever(t.setting) >= high), None)
@@ -35,7 +33,7 @@ def not_bracketed(facts: Facts) -> Hint | None:
 
 def _extreme(facts: Facts, number: float) -> Hint:
     target = facts.with_lever(number)
-    n = balls(min(EXTREME_BALLS, max(1, facts.balls_left)))
+    n = balls(min(facts.extreme_balls, max(1, facts.balls_left)))
     return Hint(
         "not_bracketed",
         move(facts.setup.setting, target) if target is not None else "",
@@ -107,7 +105,7 @@ def _other_lever(facts: Facts, now: Setting, open_: bool) -> tuple[Setting | Non
             return facts.legal(grip), f"one grip step {word}"
         comfort = facts.here.comfort if facts.here is not None else None
         bow = facts.legal(Setting(now.bow + 1, now.grip))
-        if open_ and bow.bow > now.bow and comfort is not None and comfort >= COMFORTABLE:
+        if open_ and bow.bow > now.bow and comfort is not None and comfort >= line.COMFORTABLE:
             return bow, "one notch more bow, if comfortable"
         return None, ""
     if not facts.bow_stopped:

@@ -31,43 +31,48 @@ def close_call(facts: Facts) -> Hint | None:
             change="Strike or comfort; direction will not decide it.",
             block=BlockKind.CHOOSE.value,
         )
-    best = _best(facts, now)
-    proposed = facts.proposed
+    target = best(facts, now)
+    running = facts.block.kind if facts.block is not None else None
+    proposed = facts.proposed if facts.proposed is not None and facts.proposed.kind is not running else None
     opening = proposed.opening if proposed is not None else "Confirm next: 20 fresh balls."
     return Hint(
         "close_call",
-        move(now, best) if best != now else (proposed.action if proposed is not None and proposed.action else "CONFIRM"),
-        f"{_crosses(facts, best)} {opening}",
+        move(now, target) if target != now else (proposed.action if proposed is not None and proposed.action else "CONFIRM"),
+        f"{_crosses(facts, target)} {opening}",
         numbers=crossing_line(facts),
         why=tuple(_line(facts, tried) for tried in facts.line if tried.n),
         change="Fresh balls at the chosen setting.",
-        setting=best if best != now else None,
+        setting=target if target != now else None,
         block=proposed.kind.value if proposed is not None else BlockKind.CONFIRM.value,
     )
 
 
-def _crosses(facts: Facts, best: Setting) -> str:
+def _crosses(facts: Facts, target: Setting) -> str:
     if facts.model is not None and facts.lever is Lever.BOW:
         return f"Crosses at {deg(facts.model.crossing.bow)}."
     ends = line.bracket(facts)
     if ends is not None:
         return f"The line lies between grip {line.value(facts, ends[0])} and {line.value(facts, ends[1])}."
-    return f"Grip {line.value(facts, best.grip)} starts on line."
+    return f"Grip {line.value(facts, target.grip)} starts on line."
 
 
-def _best(facts: Facts, now: Setting) -> Setting:
-    """The notch beside the crossing, or the tried grip that starts nearest the line."""
-    if facts.model is None:
-        return now
-    if facts.model.verdict is Verdict.CENTRED and facts.model.suggestion == now:
-        return now
-    if facts.lever is Lever.BOW:
+def best(facts: Facts, now: Setting) -> Setting:
+    """The setting to confirm: the present one where it is centred or beside the crossing, else the one that starts nearest the line."""
+    model = facts.model
+    if model is None or (model.verdict is Verdict.CENTRED and model.suggestion == now):
+        return facts.legal(now)
+    if facts.lever is Lever.BOW and line.crossing_close(facts):
         here = facts.here
-        if here is not None and here.n >= MIDDLE_BALLS and abs(now.bow - facts.model.crossing.bow) <= line.BESIDE_NOTCHES:
-            return facts.legal(now)
-        return facts.legal(Setting(line.whole(facts.model.crossing.bow), now.grip))
-    near = [(abs(t.bias.mean), t.setting) for t in facts.line if t.bias is not None and t.n >= MIDDLE_BALLS]
-    return facts.legal(min(near)[1] if near else facts.model.suggestion)
+        beside = here is not None and here.n >= MIDDLE_BALLS and abs(now.bow - model.crossing.bow) <= line.BESIDE_NOTCHES
+        return facts.legal(now if beside else Setting(line.whole(model.crossing.bow), now.grip))
+    known = [
+        (abs(t.bias.mean) + t.bias.half_width, t.setting)
+        for t in facts.tried
+        if t.bias is not None and t.n >= MIDDLE_BALLS and facts.legal(t.setting) == t.setting
+    ]
+    if known:
+        return min(known)[1]
+    return facts.legal(Setting(line.whole(model.crossing.bow), now.grip))
 
 
 def _pair(facts: Facts) -> tuple[Tried, Tried] | None:

@@ -44,7 +44,7 @@ def confirm_end(facts: Facts) -> Hint | None:
         f"Start {spanned(bias)} deg.",
         _look(confirm),
     )
-    if -window < bias.low and bias.high < window:
+    if centred(facts, confirm):
         return _centred(facts, confirm, bias, base)
     if bias.low > window or bias.high < -window:
         return Hint(
@@ -74,6 +74,12 @@ def confirm_end(facts: Facts) -> Hint | None:
         why=(*base, "A wide spread can hide a centred start; that is an answer too."),
         change="A narrower spread, or a wider window from the coach.",
     )
+
+
+def centred(facts: Facts, confirm: ConfirmFacts) -> bool:
+    """The whole bias interval of this look lies inside the window."""
+    window = facts.prescription.window_deg
+    return confirm.bias is not None and -window < confirm.bias.low and confirm.bias.high < window
 
 
 def _centred(facts: Facts, confirm: ConfirmFacts, bias: Estimate, base: tuple[str, ...]) -> Hint:

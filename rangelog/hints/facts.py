@@ -286,7 +286,7 @@ class Facts:
         pains: pain answers of today, in order.
         checks: latest body checks.
         block: the running block; finished: a block that has just reached its end.
-        proposed: the next block.
+        proposed: the next block; None where there is none today, and then `enough` says why.
         previous: the setting that the last hint proposed.
         model: None while it is not loaded.
         told: balls hit since a rule first spoke today, by rule id; a warning that was heard steps back.
@@ -304,6 +304,7 @@ class Facts:
     block: BlockFacts | None = None
     finished: BlockFacts | None = None
     proposed: Proposal | None = None
+    enough: str = ""
     previous: Setting | None = None
     model: ModelFacts | None = None
     strike: StrikeFacts = field(default_factory=StrikeFacts)
@@ -340,6 +341,11 @@ class Facts:
         if self.lever is Lever.GRIP:
             return WEAK_GRIP, STRONG_GRIP
         return limits.into(LEAST_BOW, self.bow_range), limits.into(MOST_BOW, self.bow_range)
+
+    @property
+    def extreme_balls(self) -> int:
+        """Balls at an end of the lever in use."""
+        return MIDDLE_BALLS if self.lever is Lever.GRIP else EXTREME_BALLS
 
     @property
     def balls_left(self) -> int:

@@ -17,6 +17,7 @@ CLOSE_DEG = 1.6
 BESIDE_NOTCHES = 0.5
 STEP_BALLS = 5
 OLDER_BALLS = 8
+COMFORTABLE = 4.0
 FROM_BEFORE_NOTCHES = 1.5
 GIVE_UP_BALLS = 40
 
@@ -134,13 +135,22 @@ def suggestion(facts: Facts, ends: tuple[float, float] | None) -> Setting | None
     if model is not None and now is not None:
         if facts.lever is Lever.BOW and _known(facts):
             return facts.legal(Setting(whole(model.crossing.bow), now.grip))
-        return facts.legal(model.suggestion)
+        return facts.legal(_calm(facts, model.suggestion))
     if ends is None:
         return None
     low, high = ends
     step = 0.5 if facts.lever is Lever.BOW else scales.GRIP_STEP_DEG / 2
     grid = 2 * step if high - low > 2 * step else step
     return facts.with_lever(math.floor((low + high) / 2 / grid) * grid)
+
+
+def _calm(facts: Facts, target: Setting) -> Setting:
+    """Bow beyond clearly too much is asked for only where the most bow tried so far was declared comfortable."""
+    most = max((tried.setting.bow for tried in facts.tried if tried.n), default=MOST_BOW)
+    comfort = [t.comfort for t in facts.tried if t.setting.bow == most and t.comfort is not None]
+    if target.bow <= max(most, MOST_BOW) or (comfort and max(comfort) >= COMFORTABLE):
+        return target
+    return Setting(max(most, MOST_BOW), target.grip)
 
 
 def whole(bow: float) -> float:

@@ -3,7 +3,7 @@
 from rangelog.core.results import Hint
 from rangelog.core.words import BlockKind
 from rangelog.hints import line
-from rangelog.hints.facts import EXTREME_BALLS, MIDDLE_BALLS, BlockFacts, Facts, PlanStep, Tried
+from rangelog.hints.facts import MIDDLE_BALLS, BlockFacts, Facts, PlanStep, Tried
 from rangelog.hints.words import balls, move, setting
 
 OWN_LINES = frozenset({BlockKind.CONFIRM, BlockKind.FREE, BlockKind.BOW_BRACKET, BlockKind.GRIP_BRACKET})
@@ -25,7 +25,7 @@ def _setting(facts: Facts, here: Tried) -> Hint | None:
     opened = line.bracket(facts, without=here.setting) is not None or known
     extreme = (number <= low or number >= high) and not opened
     first = sum(tried.n >= MIDDLE_BALLS for tried in facts.line if tried.setting != here.setting) == 0 and not opened
-    target = EXTREME_BALLS if extreme or first else MIDDLE_BALLS
+    target = facts.extreme_balls if extreme or first else MIDDLE_BALLS
     inside = facts.block is not None and facts.block.lever is not None and extreme
     have = here.in_block if inside else here.n
     if have >= target:

@@ -16,7 +16,6 @@ Answer = str | int | float | bool | None
 
 BODY_EVERY = 25
 PAIN_EVERY = 20
-EXTREME_RUN = 4
 PAUSE_S = 300.0
 
 
@@ -85,8 +84,7 @@ class FormKind:
         """Answers as stored. A half-filled form checks only what is there. Raises OffScale."""
         checked = {name: self.field(name).accepts(answer) for name, answer in answers.items()}
         if complete:
-            for entry in self.fields:
-                checked.setdefault(entry.name, entry.accepts(entry.default))
+            checked |= {entry.name: entry.accepts(entry.default) for entry in self.fields if entry.name not in checked}
         return checked
 
     def missing(self, answers: Mapping[str, Answer]) -> tuple[FormField, ...]:
@@ -178,14 +176,6 @@ PRESCRIPTION = FormKind(
 
 FORMS: Mapping[str, FormKind] = MappingProxyType({form.name: form for form in (PRESCRIPTION, KIT, PAIN, BODY, COMFORT)})
 """Every form by its name, in the order of the journey."""
-
-
-def extreme_just_done(balls: Sequence[Ball], low: float, high: float, run: int = EXTREME_RUN) -> bool:
-    """The last balls, a whole run of them at one bow, were at or beyond an end that is asked for first."""
-    last = balls[-run:]
-    bows = {ball.setup.bow for ball in last}
-    bow = next(iter(bows), None)
-    return len(last) == run and len(bows) == 1 and bow is not None and (bow <= low or bow >= high)
 
 
 def due(forms: Sequence[Form], balls: Sequence[Ball], *, extreme_done: bool = False, gap_s: float = 0.0) -> str | None:

@@ -6,44 +6,17 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from rangelog.core.ball import Ball
-from rangelog.core.player import Player, Prescription
 from rangelog.core.results import Estimate, Setting, Share
 from rangelog.core.words import BlockKind, Strike
 from rangelog.hints.facts import BlockFacts, Candidate, ChoiceFacts, ComparisonFacts, ConfirmFacts, Facts, TallyFacts
 from rangelog.hints.words import side_of_ball
 from rangelog.journey.kinds import KINDS, SECOND_LOOK_BALLS
-from rangelog.logbook.start_line import start_of
 
 SECOND_LOOK_REACH = 1.96
 """The second look asks for 95 % where the first asks for 90 %, since two looks are taken."""
 
 Fit = Callable[[Sequence[Ball]], tuple[Estimate, float] | None]
 """Mean start with its 90 % interval, and spread, of balls of one setting on their own; None while the model is not loaded."""
-
-
-def fit_alone(player: Player, prescription: Prescription) -> Fit:
-    """A fit of one setting's balls on their own: the model without memory, without drift, from these balls only."""
-    from rangelog.bracketing import Bracket
-
-    def fit(balls: Sequence[Ball]) -> tuple[Estimate, float] | None:
-        settings = {ball.setup.setting for ball in balls}
-        setting = next(iter(settings), None)
-        if len(settings) != 1 or setting is None:
-            return None
-        alone = Bracket(
-            hand=player.hand,
-            window=prescription.window_deg,
-            wide=prescription.wide_deg,
-            drift_deg_per_ball=0.0,
-            toe_heel=True,
-        )
-        for ball in balls:
-            start = start_of(ball, prescription.window_deg, prescription.wide_deg)
-            strike = ball.strike.value if ball.strike is not None else None
-            alone.add(bow=setting.bow, grip=setting.grip, start=start, session="alone", strike=strike, touched=ball.touched)
-        return alone.bias(bow=setting.bow, grip=setting.grip), alone.diagnosis(setting.grip).spread_deg.mean
-
-    return fit
 
 
 @dataclass(frozen=True, slots=True)

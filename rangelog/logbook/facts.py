@@ -13,6 +13,8 @@ from rangelog.core.results import Alarm, Crossing, Diagnosis, Estimate, Setting,
 from rangelog.core.session import Block, Form, Pain
 from rangelog.core.setup import Setup
 from rangelog.core.words import BlockKind, CheckAnswer, Lever, Strike, Verdict
+from rangelog.hints.closing import best
+from rangelog.hints.confirm import centred
 from rangelog.hints.facts import (
     LEAST_BOW,
     MIDDLE_BALLS,
@@ -27,18 +29,18 @@ from rangelog.hints.facts import (
     Tried,
 )
 from rangelog.hints.limits import into
-from rangelog.hints.line import crossing_close, whole
+from rangelog.hints.line import crossing_close
 from rangelog.hints.words import side_of_ball
 from rangelog.journey.forms import BODY_REMEDIES
 from rangelog.journey.kinds import KINDS, planned_count
 from rangelog.journey.order import Step, from_text, next_step
-from rangelog.journey.plan import Next
+from rangelog.journey.plan import Next, Progress, propose
 from rangelog.logbook.block_results import Confirmed, Fit, Results, comfort, confirm_state
 
 if TYPE_CHECKING:
     from rangelog.evidence.ladder import Ladder
 
-LEAST_BRACKET_BALLS = 8
+LEAST_BRACKET_BALLS = 6
 
 
 class Model(Protocol):
@@ -79,6 +81,7 @@ def gather(
     pains: Sequence[Pain] = (),
     model: Model | None = None,
     evidence: Evidence | None = None,
+    progress: Progress | None = None,
     proposed: Next | None = None,
     previous: Setting | None = None,
     told: Mapping[str, int] | None = None,
@@ -93,7 +96,8 @@ def gather(
         balls: today's balls in order; voided ones are left out here.
         blocks, forms, pains: of today, in order.
         model: a Bracket whose answers are for now; each is asked once. None while it is not loaded.
-        proposed: the next block, from `journey.plan.propose`.
+        progress: where the journey stands, a running block not yet in it; the next block is proposed from it.
+        proposed: the next block, where it is already known; `progress` wins.
         previous: the setting that the last hint proposed.
         told: balls hit since a rule first spoke today, by rule id.
         confirmed: what random, retention and carry-over balls are held against.
@@ -122,8 +126,11 @@ def gather(
     )
     facts = replace(facts, block=None if running is None else _block(running, standing, facts.bow_range))
     facts = replace(facts, model=_model(model, facts, fitted))
-    facts = replace(facts, block=_ended(facts), proposed=_proposal(proposed, facts, player.junior))
-    return _finished(facts, blocks, running, confirmed, habit, fit, evidence)
+    facts = replace(facts, block=_ended(facts))
+    facts = _finished(facts, blocks, running, confirmed, habit, fit, evidence)
+    following = proposed if progress is None else propose(_as_if_over(progress, facts))
+    enough = following.reason if following is not None and following.kind is None else ""
+    return replace(facts, proposed=_proposal(following, facts, player.junior), enough=enough)
 
 
 def _fitted(balls: Sequence[Ball], kinds: Mapping[str, BlockKind], setup: Setup) -> list[Ball]:
@@ -232,12 +239,12 @@ def _model(model: Model | None, facts: Facts, fitted: Sequence[Ball]) -> ModelFa
     crossing = model.crossing(grip=setting.grip)
     suggestion = facts.legal(model.suggest(facts.lever, grip=setting.grip, bow=setting.bow))
     known = {tried.setting: tried.bias for tried in facts.tried}
-    best = facts.legal(Setting(crossing.bow, setting.grip)) if facts.lever is Lever.BOW else suggestion
+    there = facts.legal(Setting(crossing.bow, setting.grip)) if facts.lever is Lever.BOW else suggestion
     return ModelFacts(
         crossing=crossing,
         diagnosis=model.diagnosis(setting.grip),
         suggestion=suggestion,
-        on_line_share=model.on_line_share(bow=best.bow, grip=best.grip),
+        on_line_share=model.on_line_share(bow=there.bow, grip=there.grip),
         bias=known.get(setting) or model.bias(bow=setting.bow, grip=setting.grip),
         bias_there=known.get(suggestion) or model.bias(bow=suggestion.bow, grip=suggestion.grip),
         verdict=Verdict(model.verdict(bow=setting.bow, grip=setting.grip)),
@@ -255,6 +262,23 @@ def _ended(facts: Facts) -> BlockFacts | None:
     return replace(block, done=close and block.count >= LEAST_BRACKET_BALLS)
 
 
+def _as_if_over(progress: Progress, facts: Facts) -> Progress:
+    """The journey as it stands once a running block that has reached its end is over."""
+    block = facts.finished
+    if block is None or facts.block is None:
+        return progress
+    after = replace(progress, done_today=(*progress.done_today, block.kind))
+    if block.kind is BlockKind.BOW_BRACKET and crossing_close(facts):
+        return replace(after, crossing_known=True)
+    if block.kind is BlockKind.GRIP_BRACKET:
+        return replace(after, grip_known=True)
+    if block.kind is BlockKind.CHOOSE:
+        return replace(after, chosen=True)
+    if block.kind is BlockKind.CONFIRM and facts.confirm is not None and centred(facts, facts.confirm):
+        return replace(after, confirmed=True, days_since_confirm=0)
+    return replace(after, retained=True, retention_due=False) if block.kind is BlockKind.RETENTION else after
+
+
 def _proposal(proposed: Next | None, facts: Facts, junior: bool) -> Proposal | None:
     if proposed is None or proposed.kind is None:
         return None
@@ -265,7 +289,7 @@ def _proposal(proposed: Next | None, facts: Facts, junior: bool) -> Proposal | N
     if setting is not None and proposed.kind is BlockKind.BOW_BRACKET:
         target = facts.legal(Setting(LEAST_BOW, setting.grip))
     elif setting is not None and proposed.kind is BlockKind.CONFIRM and facts.model is not None:
-        target = facts.legal(Setting(whole(facts.model.crossing.bow), setting.grip))
+        target = best(facts, setting)
     return Proposal(proposed.kind, kind.opening_for(balls), proposed.reason, kind.action, balls, None if target == setting else target)
 
 
