@@ -23,6 +23,7 @@ class Settings:
         window_title: set the title of the terminal window.
         key_hints: show the two key blocks on the tee.
         keys: the player's own keys, act to key names.
+        key_lines: the line of the file each of them stands in.
     """
 
     look: str = "dark"
@@ -33,6 +34,7 @@ class Settings:
     window_title: bool = True
     key_hints: bool = False
     keys: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    key_lines: Mapping[str, int] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +94,7 @@ def read(text: str) -> tuple[Settings, tuple[Problem, ...]]:
     for name, value in table.items():
         if name == "keys":
             keys, wrong = _keys(value, text)
-            settings = replace(settings, keys=keys)
+            settings = replace(settings, keys=keys, key_lines={action_id: line_of(text, action_id) for action_id in keys})
             problems += wrong
         elif name not in _LEGAL:
             problems.append(Problem(line_of(text, name), f"{name}: there is no such setting."))

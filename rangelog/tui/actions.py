@@ -50,7 +50,12 @@ GROUPS = {
 }
 
 SIDES = tuple(Side)
-FLIGHT_PLACES: tuple[tuple[Height | None, str], ...] = ((None, "12345"), (Height.HIGH, "qwert"), (Height.MID, "asdfg"), (Height.LOW, "zxcvb"))
+FLIGHT_PLACES: tuple[tuple[Height | None, str], ...] = (
+    (None, "12345"),
+    (Height.HIGH, "qwert"),
+    (Height.MID, "asdfg"),
+    (Height.LOW, "zxcvb"),
+)
 STRIKE_PLACES = {
     Strike.SOLID: "j", Strike.THIN: "u", Strike.FAT: "m", Strike.TOP: "i", Strike.HEEL: "h", Strike.TOE: "k", Strike.SHANK: "l",
 }  # fmt: skip
@@ -99,7 +104,9 @@ ACTIONS: tuple[Action, ...] = (
     Action("setup.grip_stronger", "stronger grip", "Grip one step stronger for the next ball.", ("right",), "setup", needs=_WRITE),
     Action("setup.position_back", "ball back", "Ball a quarter of its width back.", (",",), "setup", needs=_WRITE),
     Action("setup.position_forward", "ball forward", "Ball a quarter of its width forward.", (".",), "setup", needs=_WRITE),
-    Action("setup.take_hint", "take the hint", "Set up what the hint proposes.", ("space",), "setup", needs=frozenset({"proposal", "writable"})),
+    Action(
+        "setup.take_hint", "take the hint", "Set up what the hint proposes.", ("space",), "setup", needs=frozenset({"proposal", "writable"})
+    ),
     Action("setup.half_more", "half a notch more bow", "Half a notch more bow for the next ball.", (), "setup", needs=_WRITE),
     Action("setup.half_less", "half a notch less bow", "Half a notch less bow for the next ball.", (), "setup", needs=_WRITE),
     Action("setup.type", "type bow and grip", "Type bow and grip as numbers.", (), "setup", needs=_WRITE),
@@ -107,19 +114,45 @@ ACTIONS: tuple[Action, ...] = (
     Action("setup.swing", "swing length", "Short, half or full swing.", (), "setup", needs=_WRITE),
     Action("setup.stick", "grip stick on or off", "Put the grip stick on, or take it off.", (), "setup", needs=_WRITE),
     Action("setup.ground", "surface and aim line", "Mat or turf, aim line or none.", (), "setup", needs=_WRITE),
-    Action("ball.number", "number", "A number for the last ball: degrees, launch, apex, or offset at a distance.", ("enter",), "ball", needs=_LAST),
-    Action("ball.undo", "undo", "Take back the last act; again goes further back.", ("backspace",), "ball", needs=frozenset({"undo"}), guarded=True),
+    Action(
+        "ball.number",
+        "number",
+        "A number for the last ball: degrees, launch, apex, or offset at a distance.",
+        ("enter",),
+        "ball",
+        needs=_LAST,
+    ),
+    Action(
+        "ball.undo",
+        "undo",
+        "Take back the last act; again goes further back.",
+        ("backspace",),
+        "ball",
+        needs=frozenset({"undo"}),
+        guarded=True,
+    ),
     Action("ball.redo", "redo", "Bring back what undo took.", (), "ball", needs=frozenset({"redo"})),
-    Action("ball.uncount", "don't count", "Leave the last ball out of the fits, for a reason; again counts it.", ("o",), "ball", needs=_LAST),
+    Action(
+        "ball.uncount", "don't count", "Leave the last ball out of the fits, for a reason; again counts it.", ("o",), "ball", needs=_LAST
+    ),
     Action("ball.note", "note", "A line of your own about the last ball.", ("n",), "ball", needs=_LAST),
     Action("ball.felt", "felt bow", "What the bow of the last ball felt like; the intended bow stays.", (), "ball", needs=_LAST),
     Action("ball.comfort", "comfort", "How comfortable this setting is, 1 to 5.", (), "ball", needs=_LAST),
-    Action("ball.relabel", "re-label last balls", "A changed setting was keyed too late: put it on the last balls.", (), "ball", needs=_LAST),
+    Action(
+        "ball.relabel", "re-label last balls", "A changed setting was keyed too late: put it on the last balls.", (), "ball", needs=_LAST
+    ),
     Action("range.pain", "pain", "Say where and how much it hurts, 0 to 10.", ("p",), "range", needs=_WRITE),
     Action("range.block", "choose a block", "Start the block that is proposed, or another.", (), "range", needs=_WRITE),
-    Action("range.block_end", "end the block", "End the running block before its count.", (), "range", needs=frozenset({"block", "writable"})),
+    Action(
+        "range.block_end", "end the block", "End the running block before its count.", (), "range", needs=frozenset({"block", "writable"})
+    ),
     Action("range.plan", "today's plan", "The blocks that lie ahead today.", (), "range"),
-    Action("range.aim", "correct the aim line", "The aim line pointed elsewhere: correct the starts read so far.", (), "range", needs=_LAST),
+    Action("range.due", "what is due", "Answer the check that is due now.", (), "range", needs=frozenset({"due", "writable"})),
+    Action("range.kit", "kit check", "Aim line, marks, grip stick: once a session.", (), "range", needs=_WRITE),
+    Action("range.body", "body check", "Pelvis, nose, tilt, hands: every 25 balls.", (), "range", needs=_WRITE),
+    Action(
+        "range.aim", "correct the aim line", "The aim line pointed elsewhere: correct the starts read so far.", (), "range", needs=_LAST
+    ),
     Action("range.prescription", "new prescription", "Window, wrist limit, ball cap: revised as a new version.", (), "range", needs=_WRITE),
     Action("range.new_session", "new session", "End this session and start another.", (), "range", needs=_WRITE),
     Action("log.why", "why", "Counts behind the hint, and the rule that would speak next.", ("y",), "log"),
@@ -133,7 +166,15 @@ ACTIONS: tuple[Action, ...] = (
     Action("log.look", "light or dark look", "The next look: light, dark, high contrast.", (), "log", EVERYWHERE),
     Action("log.key_hints", "key hints", "Show or hide the two key blocks on the tee.", (), "log"),
     Action("log.save_again", "save again", "Try once more to write what is not saved yet.", (), "log", EVERYWHERE, frozenset({"unsaved"})),
-    Action("log.save_elsewhere", "save elsewhere", "Write the balls that are not saved to another file.", (), "log", EVERYWHERE, frozenset({"unsaved"})),
+    Action(
+        "log.save_elsewhere",
+        "save elsewhere",
+        "Write the balls that are not saved to another file.",
+        (),
+        "log",
+        EVERYWHERE,
+        frozenset({"unsaved"}),
+    ),
     Action("log.quit", "leave", "Leave the log. Every ball is in the book.", ("ctrl+q", "ctrl+c"), "log", EVERYWHERE),
 )
 
@@ -146,7 +187,8 @@ def facts(view: TeeView) -> frozenset[str]:
         "last": view.last is not None,
         "undo": view.can_undo,
         "redo": view.can_redo,
-        "proposal": view.hint is not None and view.hint.setting is not None,
+        "proposal": not view.stated or (view.hint is not None and (view.hint.setting is not None or view.hint.block is not None)),
+        "due": bool(view.due),
         "block": view.block is not None and not view.block.ended_at,
         "unsaved": view.unsaved > 0,
         "writable": not view.read_only,

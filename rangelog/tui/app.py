@@ -2,11 +2,15 @@
 
 import asyncio
 import signal
+import sys
 import time
+import traceback
 from collections.abc import Callable
 from datetime import datetime
 from functools import partial
+from pathlib import Path
 
+from rich.text import Text
 from textual import work
 from textual.app import App
 from textual.message import Message
@@ -89,7 +93,7 @@ class RangelogApp(App[int]):
     @property
     def tee(self) -> TeeScreen:
         screen = self.get_screen("tee")
-        assert isinstance(screen, TeeScreen)  # noqa: S101 - installed above under this name
+        assert isinstance(screen, TeeScreen)
         return screen
 
     def _opened(self) -> None:
@@ -223,5 +227,13 @@ class RangelogApp(App[int]):
 
     def _fatal_error(self) -> None:
         """End with one line and no local variables: they hold the player's own words."""
-        self.bell()
-        self._close_messages_no_wait()
+        self.panic(crash_line(sys.exc_info()[1]))
+
+
+def crash_line(error: BaseException | None) -> Text:
+    """What is said when the log stops on an error of its own: where, and that the balls are safe."""
+    place = ""
+    if error is not None and error.__traceback__ is not None:
+        frame = traceback.extract_tb(error.__traceback__)[-1]
+        place = f" ({type(error).__name__} in {Path(frame.filename).name}, line {frame.lineno})"
+    return Text(f"Rangelog stopped on an error of its own{place}. Every ball that was echoed is in the book; open it again.")

@@ -11,7 +11,7 @@ from rangelog.tui import questions
 from rangelog.tui.actions import BY_ID, CURVES, FLIGHTS, STRIKES, applies
 from rangelog.tui.bounce import BounceGuard
 from rangelog.tui.door import Book
-from rangelog.tui.forms import Answers, Form
+from rangelog.tui.forms import Answers, Form, from_kind
 
 AGAIN = "again"
 LEAVE = "leave"
@@ -63,7 +63,7 @@ class Desk:
         self.question = self._again = ""
         if question == AGAIN and key == "space":
             return self.do(again)
-        if question == LEAVE and key == "enter":
+        if question == LEAVE and (key == "enter" or action_id == "log.quit"):
             return Reply(open="quit")
         if question == LEAVE and action_id == "log.back":
             return Reply(Echo("Staying."))
@@ -107,6 +107,7 @@ class Desk:
             "proposal": "The hint proposes no setup.",
             "block": "No block is running.",
             "unsaved": "Everything is saved.",
+            "due": "Nothing is due.",
         }
         return next((words[need] for need in words if need in needs), "Not now.")
 
@@ -128,9 +129,10 @@ class Desk:
         form = self._forms(view).get(action_id)
         if form is not None:
             return Reply(form=form())
-        if action_id == "log.back":
+        if action_id == "log.back" or (action_id == "log.quit" and view.unsaved):
             self.question = LEAVE
-            return Reply(Echo("Leave the log? Enter leaves, any other key stays.", "asked", LEAVE))
+            risk = f"{view.unsaved} NOT SAVED would be lost. " if view.unsaved else ""
+            return Reply(Echo(f"Leave the log? {risk}Enter leaves, any other key stays.", "asked", LEAVE))
         if action_id == "range.new_session":
             book.end_session()
             return Reply(form=questions.session_start(book.view(), book.clubs()))
@@ -176,10 +178,17 @@ class Desk:
             "ball.relabel": lambda: questions.relabel(view),
             "range.pain": questions.pain,
             "range.block": lambda: questions.block(*book.proposed_block()),
+            "range.due": lambda: self._kind(view.due),
+            "range.kit": lambda: self._kind("kit"),
+            "range.body": lambda: self._kind("body"),
             "range.aim": questions.aim,
             "range.prescription": lambda: questions.prescription(view),
             "log.save_elsewhere": questions.save_elsewhere,
         }
+
+    def _kind(self, name: str) -> Form:
+        kind, given = self.book.open_form(name)
+        return from_kind(kind, given)
 
     def opening(self) -> Form | None:
         """What must be asked before the tee can be used, None where nothing must."""
@@ -218,6 +227,8 @@ class Desk:
             return Reply(book.uncount(Reason(str(given["reason"]))))
         if form_id == "pain":
             return Reply(book.pain(str(given["site"]), int(given["level"] or 0), bool(given.get("sharp"))))
+        if form_id.startswith("kind."):
+            return Reply(book.save_form(form_id.removeprefix("kind."), given))
         calls: dict[str, Callable[..., Echo]] = {
             "first_start": book.first_start,
             "session_start": book.start_session,

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from rangelog.core.errors import OffScale
+from rangelog.journey.forms import FormField, FormKind
 from rangelog.tui.words import clean
 
 Value = str | int | float | bool | None
@@ -103,7 +104,11 @@ class Field:
     def _number(self, text: str) -> Value:
         if self.default_word and text.casefold() == self.default_word.casefold():
             return self.default
-        legal = f"{self.label}: {self.low:g} to {self.high:g}{' ' + self.unit if self.unit else ''}." if self.low is not None else f"{self.label}: a number."
+        legal = (
+            f"{self.label}: {self.low:g} to {self.high:g}{' ' + self.unit if self.unit else ''}."
+            if self.low is not None
+            else f"{self.label}: a number."
+        )
         try:
             value = float(text.replace(",", "."))
         except ValueError:
@@ -143,6 +148,28 @@ class Form:
     intro: tuple[str, ...] = ()
     done: str = "save"
     own: bool = False
+
+
+def from_kind(kind: FormKind, given: Mapping[str, Value]) -> Form:
+    """The form of a kit, body or pain check, taken up where it was left half-filled."""
+    return Form(f"kind.{kind.name}", kind.title, tuple(_from_field(field) for field in kind.fields if field.name not in given))
+
+
+def _from_field(field: FormField) -> Field:
+    number = field.kind == "number"
+    return Field(
+        field.name,
+        field.label,
+        field.kind,
+        tuple((word, word) for word in field.choices),
+        default=field.default,
+        default_word="left open" if field.optional and field.default is None else "",
+        low=field.low if number else None,
+        high=field.high if number else None,
+        unit=field.unit,
+        required=not field.optional and field.default is None,
+        help=field.help,
+    )
 
 
 class Filling:

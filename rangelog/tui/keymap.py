@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from itertools import pairwise
 
 from rangelog.tui import actions, layouts
 from rangelog.tui.actions import ACTIONS, BY_ID, EVERYWHERE
@@ -124,7 +125,9 @@ def own(base: KeyMap, changes: Mapping[str, tuple[str, ...]]) -> tuple[KeyMap, t
                 problems.append(KeyProblem(action_id, key, f"{action_id}: {key!r} is not the name of a key."))
         keys[action_id] = folded
     problems += _clashes(keys) + [
-        KeyProblem(action_id, "", f"{action_id}: needs a key, so that it can be reached.") for action_id in MUST_REACH if not keys.get(action_id)
+        KeyProblem(action_id, "", f"{action_id}: needs a key, so that it can be reached.")
+        for action_id in MUST_REACH
+        if not keys.get(action_id)
     ]
     return (base, tuple(problems)) if problems else (KeyMap(base.layout, base.swapped, keys), ())
 
@@ -137,7 +140,7 @@ def _clashes(keys: Mapping[str, tuple[str, ...]]) -> list[KeyProblem]:
             owners.setdefault(key, []).append(action_id)
     found = []
     for key, ids in owners.items():
-        for earlier, later in zip(ids, ids[1:], strict=False):
+        for earlier, later in pairwise(ids):
             scopes = {actions.BY_ID[earlier].scope, actions.BY_ID[later].scope}
             if len(scopes) == 1 or EVERYWHERE in scopes:
                 found.append(KeyProblem(later, key, f"{later}: {shown(key)} already belongs to {earlier}."))

@@ -19,10 +19,27 @@ _SWAPPED_KEYS = {
     # flight block to the right half, columns still far left .. far right
     **{place: ROWS[row][5 + column] for row in range(4) for column, place in enumerate(ROWS[row][:5])},
     # strike block to the left half, finger for finger
-    **{"j": "f", "u": "r", "m": "v", "i": "e", "h": "g", "k": "d", "l": "s"},
+    "j": "f",
+    "u": "r",
+    "m": "v",
+    "i": "e",
+    "h": "g",
+    "k": "d",
+    "l": "s",
     # curve keeps its order left, straight, right
-    **{"6": "1", "7": "2", "8": "3", "9": "4", "0": "5"},
-    **{"o": "w", "p": "q", "y": "t", "n": "b", ";": "a", "/": "z", ",": "x", ".": "c"},
+    "6": "1",
+    "7": "2",
+    "8": "3",
+    "9": "4",
+    "0": "5",
+    "o": "w",
+    "p": "q",
+    "y": "t",
+    "n": "b",
+    ";": "a",
+    "/": "z",
+    ",": "x",
+    ".": "c",
 }
 
 

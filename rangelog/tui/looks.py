@@ -45,7 +45,11 @@ class Look:
 
     def letters(self) -> dict[str, str]:
         """Every colour that letters are set in, by name."""
-        return {field.name: getattr(self, field.name) for field in fields(self) if field.name not in ("name", "dark", "ground", "raised", "rule")}
+        return {
+            field.name: getattr(self, field.name)
+            for field in fields(self)
+            if field.name not in ("name", "dark", "ground", "raised", "rule")
+        }
 
 
 LOOKS: dict[str, Look] = {

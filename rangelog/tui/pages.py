@@ -1,6 +1,7 @@
 """The pages to read: title and lines, from the book and the keymap."""
 
-from rangelog.tui import glossary, questions, words
+from rangelog.journey import glossary
+from rangelog.tui import words
 from rangelog.tui.actions import ACTIONS, GROUPS
 from rangelog.tui.door import Book
 from rangelog.tui.draw import keyboard, pieces
@@ -27,13 +28,13 @@ def _lines(said: tuple[str, ...], columns: int) -> list[list[Piece]]:
 
 
 def _why(book: Book, keys: KeyMap, columns: int) -> Page:
-    hint = book.view().hint
-    head: list[list[Piece]] = [[(line, "ink bold")] for line in pieces.wrap(words.clean(hint.words, 200), columns, 4)] + [[]] if hint else []
-    return "Why this hint", head + (_lines(book.why(), columns) or [[("There is no hint yet.", "ink")]])
+    said = tuple(book.why())
+    head: list[list[Piece]] = [[(line, "ink bold")] for line in pieces.wrap(words.clean(said[0], 200), columns, 4)] if said else []
+    return "Why this hint", [*head, [], *_lines(said[1:], columns)] if said else [[("There is no hint yet.", "ink")]]
 
 
 def _cautions(book: Book, keys: KeyMap, columns: int) -> Page:
-    return "Cautions", _lines(tuple(book.cautions()) or questions.CAUTIONS, columns)
+    return "Cautions", _lines(tuple(book.cautions()), columns)
 
 
 def _plan(book: Book, keys: KeyMap, columns: int) -> Page:
@@ -42,17 +43,24 @@ def _plan(book: Book, keys: KeyMap, columns: int) -> Page:
 
 def _glossary(book: Book, keys: KeyMap, columns: int) -> Page:
     lines: list[list[Piece]] = []
-    for entry in glossary.ENTRIES:
-        lines += _hanging(entry.word, "act bold", entry.meaning, columns, 16)
-        if max((len(drawn) for drawn in entry.drawing), default=0) + 2 <= columns:
-            lines += [[("  " + drawn, "quiet")] for drawn in entry.drawing]
+    for entry in glossary.GLOSSARY:
+        lines.append([(entry.word, "act bold")])
+        lines += _hanging("", "ink", entry.meaning, columns, 0)
+        if max((len(drawn) for drawn in entry.picture), default=0) + 2 <= columns:
+            lines += [[("  " + drawn, "quiet")] for drawn in entry.picture]
         lines.append([])
     return "What the words mean", lines
 
 
 def _help(book: Book, keys: KeyMap, columns: int) -> Page:
     lines = [*keyboard.whole(keys, columns), []]
-    lines += _hanging("", "ink", "One key is a ball: its column says where it started (<< far left .. >> far right), its row how high. The next keys tell more of that ball.", columns, 0)
+    lines += _hanging(
+        "",
+        "ink",
+        "One key is a ball: its column says where it started, its row how high. The next keys tell more of that ball.",
+        columns,
+        0,
+    )
     for group, title in GROUPS.items():
         mine = [action for action in ACTIONS if action.group == group]
         if group in ("flight", "strike"):

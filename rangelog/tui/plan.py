@@ -94,7 +94,13 @@ def plan(columns: int, lines: int, notice: bool = False) -> TeePlan:
         wanted = _breathing(made)
         if made.rows + sum(wanted) <= room and _wide_enough(made):
             return replace(made, gaps=_spread(wanted, room - made.rows))
-    for header, footer, captions, echo in ((True, False, True, True), (False, False, True, True), (True, False, False, True), (False, False, False, True), (False, False, False, False)):
+    for header, footer, captions, echo in (
+        (True, False, True, True),
+        (False, False, True, True),
+        (True, False, False, True),
+        (False, False, False, True),
+        (False, False, False, False),
+    ):
         made = TeePlan(columns, lines, False, beside, 1, 1, captions, header, footer, echo, 0)
         if made.rows <= room:
             return made
@@ -102,7 +108,8 @@ def plan(columns: int, lines: int, notice: bool = False) -> TeePlan:
 
 
 _SIZES = (
-    (6, 5, 6), (5, 4, 5), (4, 4, 5), (4, 4, 4), (4, 3, 4), (4, 3, 3), (3, 3, 3), (3, 3, 2), (3, 2, 2), (2, 2, 3), (2, 2, 2), (2, 2, 1), (2, 1, 1), (1, 1, 1),
+    (6, 5, 6), (5, 4, 5), (4, 4, 5), (4, 4, 4), (4, 3, 4),
+    (4, 3, 3), (3, 3, 3), (3, 3, 2), (3, 2, 2), (2, 2, 3), (2, 2, 2), (2, 2, 1), (2, 1, 1), (1, 1, 1),
     (2, 2, 0), (2, 1, 0), (1, 1, 0),
 )  # fmt: skip
 """Largest first: half rows a dot of NEXT and LAST, of the hint, lines a side in the picture."""
@@ -119,7 +126,7 @@ def _spread(least: tuple[int, int, int], spare: int) -> tuple[int, int, int]:
     """The spare rows given to the gaps, most wanted first, at most two each."""
     gaps = list(least)
     left = spare - sum(gaps)
-    for at in (1, 2, 0, 1, 2):
+    for at in (2, 0, 1, 2):
         if left > 0 and gaps[at] < 2:
             gaps[at] += 1
             left -= 1

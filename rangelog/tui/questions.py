@@ -1,6 +1,7 @@
 """The forms the log asks, built from the present view. Data only; what an answer does is in the desk."""
 
 from collections.abc import Sequence
+from typing import TypedDict
 
 from rangelog.core import scales
 from rangelog.core.player import Club
@@ -9,13 +10,18 @@ from rangelog.logbook.view import TeeView
 from rangelog.tui.forms import Field, Form
 from rangelog.tui.words import clean
 
-CAUTIONS = (
-    "Not medical or coaching advice. The rules of the range and its staff come first.",
-    "Stop on pain: sharp, lasting or night pain, tingling, swelling. See a physician or physiotherapist.",
-    "Few balls at extremes, short swings, never when sore. A coach for technique; a guardian for juniors.",
-    "A stick on the grip is for short slow swings; it can strike ribs, arm or face. Look around before every swing.",
-)
-"""Shown when the logbook has none of its own yet."""
+
+class _Span(TypedDict):
+    """Legal ends of a number."""
+
+    low: float
+    high: float
+
+
+_BOW = _Span(low=scales.BOW_RANGE[0], high=scales.BOW_RANGE[1])
+_GRIP = _Span(low=scales.GRIP_RANGE[0], high=scales.GRIP_RANGE[1])
+_POSITION = _Span(low=scales.POSITION_RANGE[0], high=scales.POSITION_RANGE[1])
+_LOFT = _Span(low=scales.LOFT_RANGE[0], high=scales.LOFT_RANGE[1])
 
 
 def _words(values: Sequence[str]) -> tuple[tuple[str, str], ...]:
@@ -28,34 +34,71 @@ def first_start(cautions: Sequence[str]) -> Form:
         "first_start",
         "A new book",
         (
-            Field("code", "A short name for you (it stays in this file)", default="player", help="A code is enough. No real name is needed."),
+            Field(
+                "code", "A short name for you (it stays in this file)", default="player", help="A code is enough. No real name is needed."
+            ),
             Field("hand", "You swing", "choice", (("right", "right-handed"), ("left", "left-handed")), default="right"),
             Field(
-                "lead_hand", "Lead hand on the grip", "choice", (("left", "left hand"), ("right", "right hand")),
+                "lead_hand",
+                "Lead hand on the grip",
+                "choice",
+                (("left", "left hand"), ("right", "right hand")),
                 default_from=lambda answers: "left" if answers.get("hand") == "right" else "right",
-                help="The hand nearer the target. Right-handers mostly lead with the left.",
+                help="The hand nearer the target on the handle.",
             ),
             Field("club_name", "Club you start with", default="iron", help="Your own word for it."),
             Field(
-                "loft_deg", "Its loft in degrees", "number", low=scales.LOFT_RANGE[0], high=scales.LOFT_RANGE[1], unit="deg",
-                default_word="unknown", help="Static loft, shaft upright. Makers differ: ask, or leave it unknown.",
+                "loft_deg",
+                "Its loft in degrees",
+                "number",
+                **_LOFT,
+                unit="deg",
+                default_word="unknown",
+                help="Static loft, shaft upright. Makers differ: ask, or leave it unknown.",
             ),
             Field(
-                "window_deg", "A start counts as on line within", "number", default=scales.DEFAULT_WINDOW_DEG, low=0.5, high=10, unit="deg",
+                "window_deg",
+                "A start counts as on line within",
+                "number",
+                default=scales.DEFAULT_WINDOW_DEG,
+                low=0.5,
+                high=10,
+                unit="deg",
                 help="Half the window: 2 deg is 3.5 m to either side at 100 m.",
             ),
-            Field("wrist_history", "Wrist pain or wrist surgery before?", "yes or no", default=False, help="Yes keeps extremes out of every hint."),
             Field(
-                "wrist_limit_bow", "Bow never above", "number", low=scales.BOW_RANGE[0], high=scales.BOW_RANGE[1], unit="notches",
-                default_word="no limit", help="A limit from your physician, coach or comfort; no hint goes above it.", check=_half_notch,
+                "wrist_history",
+                "Wrist pain or wrist surgery before?",
+                "yes or no",
+                default=False,
+                help="Yes keeps extremes out of every hint.",
             ),
-            Field("ball_cap", "Balls today at most", "number", default=60, low=1, high=300, whole=True, unit="balls"),
+            Field(
+                "wrist_limit_bow",
+                "Bow never above",
+                "number",
+                **_BOW,
+                unit="notches",
+                default_word="no limit",
+                help="A limit from your physician, coach or comfort; no hint goes above it.",
+                check=_half_notch,
+            ),
             Field("junior", "Is the player a junior?", "yes or no", default=False, help="Fewer balls, no extremes, an adult present."),
+            Field(
+                "ball_cap",
+                "Balls a day at most",
+                "number",
+                default_from=lambda answers: 40 if answers.get("junior") else 60,
+                low=5,
+                high=300,
+                whole=True,
+                unit="balls",
+            ),
         ),
-        intro=tuple(cautions) or CAUTIONS,
+        intro=tuple(cautions),
         done="open the tee",
         own=True,
-    )  # fmt: skip
+    )
 
 
 def _half_notch(value: object) -> object:
@@ -73,16 +116,22 @@ def session_start(view: TeeView, clubs: Sequence[Club]) -> Form:
         "Today",
         (
             Field("surface", "The ball lies on", "choice", _words(tuple(Surface)), default=setup.surface.value),
-            Field("aim_line", "Is an aim line on the ground?", "yes or no", default=True, help="A stick along your target line. Without it starts are read against a guess."),
+            Field(
+                "aim_line", "Is an aim line on the ground?", "yes or no", default=True, help="Without one, starts are read against a guess."
+            ),
             Field("swing", "Swing length", "choice", _words(tuple(Swing)), default=setup.swing.value),
             Field(
-                "stick", "Grip stick on?", "yes or no", default=setup.stick, asked_if=lambda answers: answers.get("swing") != Swing.FULL,
+                "stick",
+                "Grip stick on?",
+                "yes or no",
+                default=setup.stick,
+                asked_if=lambda answers: answers.get("swing") != Swing.FULL,
                 help="Short slow swings only; clear the bay and cap the ends.",
             ),
             *club_fields,
         ),
         done="start",
-    )  # fmt: skip
+    )
 
 
 def number_form(hint: str) -> Form:
@@ -126,11 +175,18 @@ def felt(view: TeeView) -> Form:
         "Felt bow of the last ball",
         (
             Field(
-                "value", "It felt like bow", "number", default=stated, low=scales.BOW_RANGE[0], high=scales.BOW_RANGE[1], unit="notches",
-                required=True, help="Kept beside the intended bow, which stays.", check=_half_notch,
+                "value",
+                "It felt like bow",
+                "number",
+                default=stated,
+                **_BOW,
+                unit="notches",
+                required=True,
+                help="Kept beside the intended bow, which stays.",
+                check=_half_notch,
             ),
         ),
-    )  # fmt: skip
+    )
 
 
 def comfort() -> Form:
@@ -145,9 +201,22 @@ def relabel(view: TeeView) -> Form:
         "Re-label the last balls",
         (
             Field("last", "How many balls back", "number", default=1, low=1, high=max(view.ball_number, 1), whole=True, unit="balls"),
-            Field("bow", "Their bow was", "number", default=setup.bow, low=scales.BOW_RANGE[0], high=scales.BOW_RANGE[1], unit="notches", check=_half_notch),
-            Field("grip", "Their grip was", "number", default=setup.grip, low=scales.GRIP_RANGE[0], high=scales.GRIP_RANGE[1], unit="deg"),
-            Field("reason", "Because", default="forgot", help="Old value, time and reason stay in the file. What it felt like is not a reason: use felt bow."),
+            Field(
+                "bow",
+                "Their bow was",
+                "number",
+                default=setup.bow,
+                **_BOW,
+                unit="notches",
+                check=_half_notch,
+            ),
+            Field("grip", "Their grip was", "number", default=setup.grip, **_GRIP, unit="deg"),
+            Field(
+                "reason",
+                "Because",
+                default="forgot",
+                help="Old value, time and reason stay in the file. What it felt like is not a reason: use felt bow.",
+            ),
         ),
         done="re-label",
     )
@@ -158,7 +227,16 @@ def aim() -> Form:
         "aim",
         "Correct the aim line",
         (
-            Field("size", "It was off by", "number", low=0, high=45, unit="deg", required=True, help="Lay the line again first. Old rows keep what was read."),
+            Field(
+                "size",
+                "It was off by",
+                "number",
+                low=0,
+                high=45,
+                unit="deg",
+                required=True,
+                help="Lay the line again first. Old rows keep what was read.",
+            ),
             Field("side", "It pointed", "choice", (("left", "left of the target"), ("right", "right of the target")), default="left"),
         ),
         done="correct",
@@ -171,15 +249,40 @@ def setting(view: TeeView) -> Form:
         "setting",
         "Setup of the next ball",
         (
-            Field("bow", "Bow", "number", default=setup.bow, low=scales.BOW_RANGE[0], high=scales.BOW_RANGE[1], unit="notches", required=True,
-                  help="0 = a ruler lies flat along forearm and back of the hand.", check=_half_notch),
-            Field("grip", "Grip", "number", default=setup.grip, low=scales.GRIP_RANGE[0], high=scales.GRIP_RANGE[1], unit="deg", required=True,
-                  help="weak 0, neutral 30, strong 60, very strong 90."),
-            Field("position_balls", "Ball position", "number", default=setup.position_balls, low=scales.POSITION_RANGE[0], high=scales.POSITION_RANGE[1],
-                  unit="ball widths", help="+ toward the target, 0 = the club's stock position.", check=scales.position),
+            Field(
+                "bow",
+                "Bow",
+                "number",
+                default=setup.bow,
+                **_BOW,
+                unit="notches",
+                required=True,
+                help="0 = a ruler lies flat along forearm and back of the hand.",
+                check=_half_notch,
+            ),
+            Field(
+                "grip",
+                "Grip",
+                "number",
+                default=setup.grip,
+                **_GRIP,
+                unit="deg",
+                required=True,
+                help="weak 0, neutral 30, strong 60, very strong 90.",
+            ),
+            Field(
+                "position_balls",
+                "Ball position",
+                "number",
+                default=setup.position_balls,
+                **_POSITION,
+                unit="ball widths",
+                help="+ toward the target, 0 = the club's stock position.",
+                check=scales.position,
+            ),
         ),
         done="set",
-    )  # fmt: skip
+    )
 
 
 def club(clubs: Sequence[Club], current: str) -> Form:
@@ -191,7 +294,15 @@ def club(clubs: Sequence[Club], current: str) -> Form:
         (
             Field("club_id", "Take", "choice", known, default=current or known[0][0]),
             Field("name", "Its name", required=True, asked_if=new),
-            Field("loft_deg", "Its loft", "number", low=scales.LOFT_RANGE[0], high=scales.LOFT_RANGE[1], unit="deg", default_word="unknown", asked_if=new),
+            Field(
+                "loft_deg",
+                "Its loft",
+                "number",
+                **_LOFT,
+                unit="deg",
+                default_word="unknown",
+                asked_if=new,
+            ),
         ),
         done="take it",
     )
@@ -213,7 +324,9 @@ def ground(view: TeeView) -> Form:
 
 
 def block(proposed: str, reason: str) -> Form:
-    kinds = (proposed, *(kind.value for kind in BlockKind if kind.value != proposed)) if proposed else tuple(kind.value for kind in BlockKind)
+    kinds = (
+        (proposed, *(kind.value for kind in BlockKind if kind.value != proposed)) if proposed else tuple(kind.value for kind in BlockKind)
+    )
     return Form(
         "block",
         "Block",
@@ -232,13 +345,21 @@ def prescription(view: TeeView) -> Form:
         "New version of the prescription",
         (
             Field("window_deg", "On line within", "number", default=now.window_deg if now else 2.0, low=0.5, high=10, unit="deg"),
-            Field("wrist_limit_bow", "Bow never above", "number", default=now.wrist_limit_bow if now else None, low=scales.BOW_RANGE[0],
-                  high=scales.BOW_RANGE[1], unit="notches", default_word="" if now and now.wrist_limit_bow is not None else "no limit", check=_half_notch),
-            Field("ball_cap", "Balls a day at most", "number", default=now.ball_cap if now else 60, low=1, high=300, whole=True),
+            Field(
+                "wrist_limit_bow",
+                "Bow never above",
+                "number",
+                default=now.wrist_limit_bow if now else None,
+                **_BOW,
+                unit="notches",
+                default_word="" if now and now.wrist_limit_bow is not None else "no limit",
+                check=_half_notch,
+            ),
+            Field("ball_cap", "Balls a day at most", "number", default=now.ball_cap if now else 60, low=5, high=300, whole=True),
             Field("text", "In the words of who set it", default=now.text if now else ""),
             Field("set_by", "Set by", default=now.set_by if now else "player", help="coach, player, or a code."),
         ),
-    )  # fmt: skip
+    )
 
 
 def save_elsewhere() -> Form:
@@ -251,17 +372,32 @@ def ball_edit() -> Form:
         "ball_edit",
         "Correct this ball",
         (
-            Field("field", "What", "choice", (("side", "start side"), ("height", "height"), ("strike", "strike"), ("note", "note")), default="side"),
-            Field("side", "It started", "choice", sides, required=True, asked_if=lambda answers: answers.get("field") == "side"),
-            Field("height", "Height", "choice", _words(("low", "mid", "high")), required=True, asked_if=lambda answers: answers.get("field") == "height"),
             Field(
-                "strike", "Strike", "choice", _words(("solid", "thin", "fat", "top", "toe", "heel", "shank")), required=True,
+                "field",
+                "What",
+                "choice",
+                (("side", "start side"), ("height", "height"), ("strike", "strike"), ("note", "note")),
+                default="side",
+            ),
+            Field("side", "It started", "choice", sides, required=True, asked_if=lambda answers: answers.get("field") == "side"),
+            Field(
+                "height",
+                "Height",
+                "choice",
+                _words(("low", "mid", "high")),
+                required=True,
+                asked_if=lambda answers: answers.get("field") == "height",
+            ),
+            Field(
+                "strike",
+                "Strike",
+                "choice",
+                _words(("solid", "thin", "fat", "top", "toe", "heel", "shank")),
+                required=True,
                 asked_if=lambda answers: answers.get("field") == "strike",
             ),
             Field("note", "Note", required=True, asked_if=lambda answers: answers.get("field") == "note"),
             Field("reason", "Because", default="mis-keyed"),
         ),
         done="correct",
-    )  # fmt: skip
-
-
+    )

@@ -112,3 +112,12 @@ def spoken(view: TeeView) -> str:
     last = f"Last: {flight(view.last, view)}." if view.last else "No ball yet."
     hint = f"Hint: {view.hint.action.lower()}." if view.hint else ""
     return f"Next: {setting(view.setup).replace('  ', ', ')}. {last} {hint}".strip()
+
+
+def standing(unsaved: int, notice: str, retry: str) -> str:
+    """The standing line: unsaved balls before everything else."""
+    if unsaved:
+        balls = "1 ball" if unsaved == 1 else f"{unsaved} balls"
+        how = f" {retry} then Enter saves again." if retry else ""
+        return f"NOT SAVED: {balls} in memory only.{how}"
+    return notice

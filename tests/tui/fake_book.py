@@ -12,6 +12,8 @@ from rangelog.core.results import Crossing, Hint, Setting
 from rangelog.core.session import Block, Session
 from rangelog.core.setup import Setup
 from rangelog.core.words import BlockKind, Reason, Side
+from rangelog.journey.cautions import FIRST_START
+from rangelog.journey.forms import FORMS, FormKind
 from rangelog.logbook.view import Echo, Mark, Picture, TeeView
 
 AT = "2026-05-02T17:42:00+02:00"
@@ -41,6 +43,7 @@ class FakeBook:
         self.unsaved = 0
         self.loaded = False
         self.resume_text = ""
+        self.due = ""
 
     @property
     def model_ready(self) -> bool:
@@ -61,7 +64,7 @@ class FakeBook:
         self.loaded = True
 
     def cautions(self) -> tuple[str, ...]:
-        return ()
+        return FIRST_START
 
     def view(self) -> TeeView:
         marks = tuple(
@@ -87,6 +90,7 @@ class FakeBook:
             can_redo=bool(self.future),
             read_only=self.read_only,
             notice=self.notice,
+            due=self.due,
         )
 
     def first_start(self, **fields: Any) -> Echo:
@@ -124,7 +128,9 @@ class FakeBook:
 
     def amend(self, strike: Any = None, curve: Any = None, touched: bool | None = None) -> Echo:
         last = self.stored[-1]
-        changed = replace(last, strike=strike or last.strike, curve=curve or last.curve, touched=last.touched if touched is None else touched)
+        changed = replace(
+            last, strike=strike or last.strike, curve=curve or last.curve, touched=last.touched if touched is None else touched
+        )
         self.calls.append(f"amend {strike or curve or touched}")
         return self._store([*self.stored[:-1], changed], f"Ball {last.seq}: {strike or curve or 'stick touched'}.")
 
@@ -241,6 +247,13 @@ class FakeBook:
 
     def plan_today(self) -> tuple[str, ...]:
         return ("baseline, 10 balls", "bow bracket, 20 balls")
+
+    def open_form(self, name: str) -> tuple[FormKind, dict[str, Any]]:
+        return FORMS[name], {}
+
+    def save_form(self, name: str, answers: Any, *, complete: bool = True) -> Echo:
+        self.calls.append(f"save_form {name} {len(answers)}")
+        return Echo(f"{name}: kept.")
 
     def why(self) -> tuple[str, ...]:
         return self.hint.why if self.hint else ()

@@ -7,6 +7,7 @@ the drawing reads the same without any.
 import math
 from collections import defaultdict
 from dataclasses import dataclass
+from itertools import pairwise
 
 from rangelog.core import scales
 from rangelog.core.words import Side
@@ -43,7 +44,7 @@ def ends(marks: tuple[Mark, ...]) -> Ends | None:
         if mark.counted and mark.side is not Side.ON_LINE:
             leaning[mark.bow] += 1 if ROLES[mark.side] == "right" else -1
     sided = [(bow, lean) for bow, lean in sorted(leaning.items()) if lean]
-    pairs = [(low, high) for low, high in zip(sided, sided[1:], strict=False) if (low[1] > 0) != (high[1] > 0)]
+    pairs = [(low, high) for low, high in pairwise(sided) if (low[1] > 0) != (high[1] > 0)]
     if not pairs:
         return None
     low, high = min(pairs, key=lambda pair: pair[1][0] - pair[0][0])

@@ -1,7 +1,5 @@
 """The keyboard drawn: the two blocks for the tee, the whole main block for the help screen."""
 
-from itertools import zip_longest
-
 from rangelog.core.words import Side
 from rangelog.tui import layouts
 from rangelog.tui.actions import ACTIONS, FLIGHT_PLACES, SIDES, STRIKE_PLACES
@@ -14,6 +12,7 @@ _CAPS = {
     "log.why": "why", "log.menu": "menu", "setup.position_back": "back", "setup.position_forward": "fwd",
     "curve.left": "curve<", "curve.straight": "flew |", "curve.right": "curve>",
 }  # fmt: skip
+NO_HEIGHT = "-"
 CELL = 7
 """Columns of a key in the whole keyboard."""
 
@@ -46,13 +45,18 @@ def blocks(keys: KeyMap, columns: int) -> list[list[Piece]]:
     beside = _strike_lines(keys)
     if columns >= 66:
         blank: list[Piece] = [(" " * (10 + wide * 5), "quiet")]
-        return [[*(left or blank), ("     ", "quiet"), *right] for left, right in zip_longest(lines, beside, fillvalue=[])]
+        lines += [blank] * (len(beside) - len(lines))
+        return [[*left, ("     ", "quiet"), *right] for left, right in zip(lines, beside, strict=True)]
     return lines
 
 
 def _strike_lines(keys: KeyMap) -> list[list[Piece]]:
     words = [(keys.shown(f"strike.{strike}"), strike.value) for strike in STRIKE_PLACES]
-    others = [(keys.shown("curve.left"), "curved left"), (keys.shown("curve.straight"), "flew straight"), (keys.shown("curve.right"), "curved right")]
+    others = [
+        (keys.shown("curve.left"), "curved left"),
+        (keys.shown("curve.straight"), "flew straight"),
+        (keys.shown("curve.right"), "curved right"),
+    ]
     rest = [(keys.shown("ball.touched"), "stick touched"), (keys.shown("flight.not_seen"), "hit, not seen")]
     pairs = [*zip(words[:3], others, strict=True), (words[3], rest[0]), (words[4], rest[1]), (words[5], words[6])]
     lines: list[list[Piece]] = [[("then, for the same ball", "quiet")]]
@@ -67,22 +71,26 @@ def whole(keys: KeyMap, columns: int) -> list[list[Piece]]:
         return blocks(keys, columns)
     owner = {key: action for action in reversed(ACTIONS) for key in keys.keys.get(action.id, ())}
     lines: list[list[Piece]] = []
+    if not keys.swapped:
+        lines.append([(f"{word:<{CELL}}", ROLES[side]) for side, word in zip(SIDES, ("far", "left", "on", "right", "far"), strict=True)])
+        lines.append([(f"{word:<{CELL}}", ROLES[side]) for side, word in zip(SIDES, ("left", "", "line", "", "right"), strict=True)])
     for row, characters in enumerate(layouts.LAYOUTS[keys.layout]):
         top: list[Piece] = [(" " * row, "quiet")]
         low: list[Piece] = [(" " * row, "quiet")]
         for character in characters:
             action = owner.get(fold(character))
-            cap, role = _cap(action.id, action.label) if action else ("", "rule")
+            cap, role = _cap(action.id, action.label, keys.swapped) if action else ("", "rule")
             top.append((f"{character:<{CELL}}", f"{role} bold"))
-            low.append((f"{cap:<{CELL}.{CELL}}", role))
+            low.append((f"{cap:<{CELL}.{CELL}}", "quiet" if cap == NO_HEIGHT else role))
         lines += [top, low]
     return lines
 
 
-def _cap(action_id: str, label: str) -> tuple[str, str]:
-    """The word on a key and its role."""
+def _cap(action_id: str, label: str, signed: bool) -> tuple[str, str]:
+    """The word on a key and its role; a sign stands for the side where no heading can."""
     if action_id.startswith("flight.") and action_id != "flight.not_seen":
         _, side_slug, *height = action_id.split(".")
         side = Side(side_slug.replace("_", " "))
-        return f"{SIGNS[side]} {height[0] if height else ''}".strip(), ROLES[side]
+        said = height[0] if height else NO_HEIGHT
+        return (f"{SIGNS[side]}{said}" if signed else said), ROLES[side]
     return _CAPS.get(action_id, label), "ink"

@@ -71,7 +71,9 @@ class BallLines(ScrollView, can_focus=False):
         at = y + self.scroll_offset.y
         if self.colours is None or at >= len(self.balls):
             return Strip.blank(self.size.width, self.rich_style)
-        line = pieces.line(self.colours, [("▸ " if at == self.at else "  ", "act bold"), *row(self.balls[len(self.balls) - 1 - at], self.view)])
+        line = pieces.line(
+            self.colours, [("▸ " if at == self.at else "  ", "act bold"), *row(self.balls[len(self.balls) - 1 - at], self.view)]
+        )
         segments: list[Segment] = list(line.render(self.app.console))
         base = self.rich_style
         return Strip(segments).adjust_cell_length(self.size.width).apply_style(base)

@@ -37,6 +37,8 @@ class AnswerInput(Input):
 class FormScreen(ModalScreen[Answers | None]):
     """Asks a form and hands back its answers, None where it was dropped."""
 
+    AUTO_FOCUS = ""
+
     def __init__(self, form: Form, keys: KeyMap, look: Look) -> None:
         super().__init__(classes="own" if form.own else "docked")
         self.filling = Filling(form)
@@ -58,7 +60,7 @@ class FormScreen(ModalScreen[Answers | None]):
     @property
     def field(self) -> Field:
         field = self.filling.field
-        assert field is not None  # noqa: S101 - the screen closes with its last question
+        assert field is not None
         return field
 
     def _open(self) -> None:
@@ -112,7 +114,7 @@ class FormScreen(ModalScreen[Answers | None]):
         for at, (_, word) in enumerate(field.options):
             shown = f" {self._letters[at]} {clean(word, 40)} "
             used = sum(len(text) for text, _ in lines[-1])
-            if used + len(shown) + 2 > room or at == 0 and used + sum(len(word) + 6 for _, word in field.options) > room:
+            if used + len(shown) + 2 > room or (at == 0 and used + sum(len(word) + 6 for _, word in field.options) > room):
                 lines.append([])
                 used = 0
             gap = "  " if used else ""
@@ -130,7 +132,9 @@ class FormScreen(ModalScreen[Answers | None]):
         if self.filling.error:
             return pieces.page(self._look, [[(clean(self.filling.error, 200), "alert bold")]])
         if field.options:
-            how = ("digit or letter picks" if len(field.options) > 9 else "digit or first letter picks") + (", Enter takes the marked one" if self._marked >= 0 else "")
+            how = ("digit or letter picks" if len(field.options) > 9 else "digit or first letter picks") + (
+                ", Enter takes the marked one" if self._marked >= 0 else ""
+            )
         elif field.default_shown:
             how = f"Enter takes {field.default_shown}"
         else:

@@ -1,6 +1,5 @@
 """The menu: every act by name. A few letters find one, Enter does it."""
 
-from rich.text import Text
 from textual import events, on
 from textual.app import ComposeResult
 from textual.containers import Vertical
@@ -10,6 +9,7 @@ from textual.widgets import Input, Static
 from rangelog.logbook.view import TeeView
 from rangelog.tui.actions import ACTIONS, GROUPS, Action, applies
 from rangelog.tui.draw import pieces
+from rangelog.tui.draw.pieces import Piece
 from rangelog.tui.keymap import KeyMap
 from rangelog.tui.looks import Look
 
@@ -29,6 +29,7 @@ def offered(view: TeeView, typed: str) -> list[Action]:
         matching,
         key=lambda action: (
             not action.id.startswith("log.save"),
+            action.id != "range.due",
             not (first and action.label.casefold().startswith(first)),
             not action.rare,
             action.group in ("flight", "strike"),
@@ -45,14 +46,14 @@ class MenuScreen(ModalScreen[str | None]):
         self._keys = keys
         self._look = look
         self._at = 0
-        self._rows = max(rows - 3, 1)
+        self._rows = max(rows - 4, 1)
         self.shown: list[Action] = []
 
     def compose(self) -> ComposeResult:
         with Vertical(id="card"):
             yield Input(placeholder="type to find an act", id="typed", compact=True)
             yield Static(id="list")
-            yield Static(pieces.line(self._look, [("↑ ↓ choose   Enter does it   Esc closes", "quiet")]), id="foot")
+            yield Static(id="foot")
 
     def on_mount(self) -> None:
         self.query_one("#list").styles.height = self._rows
@@ -64,18 +65,25 @@ class MenuScreen(ModalScreen[str | None]):
         self._at = 0
         self._paint()
 
+    @property
+    def _first(self) -> int:
+        """The first entry in sight."""
+        return max(min(self._at - self._rows // 2, len(self.shown) - self._rows), 0)
+
     def _paint(self) -> None:
-        first = max(min(self._at - self._rows // 2, len(self.shown) - self._rows), 0)
-        lines = []
-        room = max(self.app.size.width - 6, 20)
-        narrow = room < 60
-        for at, action in enumerate(self.shown[first : first + self._rows], start=first):
-            role = "badge" if at == self._at else "ink bold"
+        room = max(self.app.size.width - 4, 20)
+        lines: list[list[Piece]] = []
+        for at, action in enumerate(self.shown[self._first : self._first + self._rows], start=self._first):
             key = self._keys.shown(action.id)
-            said = "" if narrow else (pieces.wrap(action.help, room - 38, 1) or [""])[0]
-            lines.append([(f" {action.label:<22} ", role), (f" {key:<9} ", "ink"), (said, "quiet")])
-        text: Text = pieces.page(self._look, lines or [[("No act is called that.", "alert")]])
-        self.query_one("#list", Static).update(text)
+            beside = action.help if len(action.help) <= room - 35 else ""
+            lines.append([(f" {action.label:<22} ", "badge" if at == self._at else "ink bold"), (f" {key:<9} ", "ink"), (beside, "quiet")])
+        self.query_one("#list", Static).update(pieces.page(self._look, lines or [[("No act is called that.", "alert")]]))
+        chosen = self.shown[self._at].help if self.shown else ""
+        foot: list[list[Piece]] = [
+            [((pieces.wrap(chosen, room, 1) or [""])[0], "ink")],
+            [("↑ ↓ choose   Enter does it   Esc closes", "quiet")],
+        ]
+        self.query_one("#foot", Static).update(pieces.page(self._look, foot))
 
     @on(Input.Changed)
     def changed(self, event: Input.Changed) -> None:
@@ -97,6 +105,6 @@ class MenuScreen(ModalScreen[str | None]):
 
     def on_click(self, event: events.Click) -> None:
         if event.widget is not None and event.widget.id == "list":
-            first = max(min(self._at - self._rows // 2, len(self.shown) - self._rows), 0)
-            if first + event.y < len(self.shown):
-                self.dismiss(self.shown[first + event.y].id)
+            at = self._first + event.y
+            if at < len(self.shown):
+                self.dismiss(self.shown[at].id)

@@ -141,7 +141,9 @@ class HintPanel(Panel):
         hint = self.view.hint
         if hint is None or columns < 12:
             return []
-        found: list[Piece] = [(said, "ink") for part in words.clean(hint.numbers, 200).split("   ") for said in pieces.wrap(part, columns, rows)][:rows]
+        found: list[Piece] = [
+            (said, "ink") for part in words.clean(hint.numbers, 200).split("   ") for said in pieces.wrap(part, columns, rows)
+        ][:rows]
         for extra in (f"{self.why} why" if self.why else "", "stored hint: model loading" if self.view.hint_is_stored else ""):
             if extra and len(extra) <= columns and len(found) < rows:
                 found.append((extra, "quiet"))

@@ -48,7 +48,7 @@ def entries(view: TeeView, keys: KeyMap, columns: int) -> list[Item]:
     for action_id in ORDER:
         action = BY_ID[action_id]
         if keys.shown(action_id) and applies(action, view):
-            label = "count it" if action_id == "ball.uncount" and view.last and not view.last.counted else action.label
+            label = said(action_id, view)
             chosen.append(Item(keys.shown(action_id), label, action_id))
     kept: list[Item] = []
     for item in chosen:
@@ -56,6 +56,15 @@ def entries(view: TeeView, keys: KeyMap, columns: int) -> list[Item]:
             kept.append(item)
             room -= len(item.text) + 3
     return [*kept, last]
+
+
+def said(action_id: str, view: TeeView) -> str:
+    """The label of an act as the present state has it."""
+    if action_id == "ball.uncount" and view.last is not None and not view.last.counted:
+        return "count it"
+    if action_id == "setup.take_hint" and not view.stated and (view.hint is None or view.hint.setting is None):
+        return "as last time"
+    return BY_ID[action_id].label
 
 
 class FooterLine(Panel):

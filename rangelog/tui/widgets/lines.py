@@ -47,27 +47,19 @@ class NoticeLine(Panel):
 
     def said(self) -> str:
         """The line itself, empty where all is well."""
-        return standing(self.view.unsaved, words.clean(self.view.notice, 200), self.retry)
-
-
-def standing(unsaved: int, notice: str, retry: str) -> str:
-    """The standing line: unsaved balls before everything else."""
-    if unsaved:
-        balls = "1 ball" if unsaved == 1 else f"{unsaved} balls"
-        how = f" {retry} then Enter saves again." if retry else ""
-        return f"NOT SAVED: {balls} in memory only.{how}"
-    return notice
+        return words.standing(self.view.unsaved, words.clean(self.view.notice, 200), self.retry)
 
 
 class EchoLine(Panel):
     """The answer to the last key."""
 
     echo: reactive[Echo | None] = reactive(None, always_update=True)
+    menu: reactive[str] = reactive("")
 
     def render(self) -> Text:
         echo = self.echo
         if echo is None or not echo.text:
-            return Text("")
+            return pieces.line(self.look, [(" " * MARGIN, "ink"), *self._due(0)])
         said = words.clean(echo.text, 300)
         role = {"asked": "badge", "refused": "alert bold", "not saved": "badge"}.get(echo.kind, "alert" if echo.doubtful else "quiet")
         if echo.kind == "not saved" and "not saved" not in said.lower():
@@ -75,12 +67,20 @@ class EchoLine(Panel):
         said = " ".join(pieces.wrap(said, self.size.width - 2 * MARGIN - 2, 1))
         if role == "badge":
             said = f" {said} "
-        return pieces.line(self.look, [(" " * MARGIN, "ink"), (said, role)])
+        return pieces.line(self.look, [(" " * MARGIN, "ink"), (said, role), *self._due(len(said))])
+
+    def _due(self, taken: int) -> list[pieces.Piece]:
+        """The check that is due, at the right, where there is room for it."""
+        if not self.view.due or not self.menu:
+            return []
+        due = f"{self.view.due} check is due: {self.menu} Enter"
+        space = self.size.width - 2 * MARGIN - taken - len(due)
+        return [(" " * space, "ink"), (due, "ink")] if space >= 2 else []
 
 
 class PlainLine(Panel):
     """The three things in words, where nothing else fits."""
 
     def render(self) -> Text:
-        said = standing(self.view.unsaved, "", "") or words.spoken(self.view)
+        said = words.standing(self.view.unsaved, "", "") or words.spoken(self.view)
         return Text(said, no_wrap=False)

@@ -1,0 +1,337 @@
+"""The log in plain lines: one sentence an event, no drawing, no repaint. For screen readers, pipes and very small terminals."""
+
+from collections.abc import Callable
+from typing import TextIO
+
+from rangelog.core.errors import RangelogError
+from rangelog.core.flight import Flight
+from rangelog.core.words import Curve, Height, Side, Strike
+from rangelog.logbook.view import Echo, TeeView
+from rangelog.tui import pages, words
+from rangelog.tui.actions import ACTIONS, TEE, applies
+from rangelog.tui.desk import Desk, Reply
+from rangelog.tui.door import Book
+from rangelog.tui.draw import bracket
+from rangelog.tui.forms import Filling, Form
+from rangelog.tui.keymap import KeyMap, fold
+from rangelog.tui.words import standing
+
+DROP = ("esc", "escape", "drop")
+BY_WORD = {action.label.casefold(): action.id for action in ACTIONS} | {action.id: action.id for action in ACTIONS}
+BY_WORD |= {
+    "quit": "log.quit",
+    "exit": "log.quit",
+    "?": "log.help",
+    "space": "setup.take_hint",
+    "take hint": "setup.take_hint",
+    "enter": "ball.number",
+    "backspace": "ball.undo",
+    "up": "setup.bow_more",
+    "down": "setup.bow_less",
+    "do not count": "ball.uncount",
+    "dont count": "ball.uncount",
+    "count": "ball.uncount",
+    "tab": "log.balls",
+    "balls": "log.balls",
+    "words": "log.glossary",
+    "glossary": "log.glossary",
+    "hint": "log.why",
+    "plan": "range.plan",
+    "block": "range.block",
+    "kit": "range.kit",
+    "body": "range.body",
+    "save": "log.save_again",
+}
+_SETUP = {"bow": "bow", "grip": "grip", "position": "position_balls"}
+SHORT_HELP = (
+    "Type one key or several and press Enter: each flight key is a ball, the keys after it tell more of it.",
+    "Words do as well: right mid solid. Or: bow 2 grip 30, undo, number -5, note wind.",
+    "An empty line says where you are. help lists every act, keys lists the keys, leave ends.",
+)
+
+
+class PlainLog:
+    """Reads lines, answers in sentences.
+
+    Args:
+        book: the logbook.
+        keys: what each key stands for.
+        clock: seconds, monotonic.
+        notices: lines to say first.
+    """
+
+    def __init__(self, book: Book, keys: KeyMap, *, clock: Callable[[], float], notices: tuple[str, ...] = ()) -> None:
+        self.book = book
+        self.keys = keys
+        self.desk = Desk(book, clock)
+        self._notices = notices
+        self._form: Filling | None = None
+        self._said_hint = ""
+        self._out: list[str] = []
+        self._open = True
+
+    def run(self, source: TextIO, target: TextIO) -> int:
+        """Until the lines end or the player leaves. Returns the exit code: 1 where balls could not be saved."""
+        self._tell(target, self.start())
+        while self._open:
+            line = source.readline()
+            if not line:
+                break
+            self._tell(target, self.line(line.rstrip("\r\n")))
+        unsaved = self.book.view().unsaved
+        if unsaved:
+            self._tell(target, [standing(unsaved, "", "")])
+        return 1 if unsaved else 0
+
+    @staticmethod
+    def _tell(target: TextIO, lines: list[str]) -> None:
+        for line in lines:
+            target.write(f"{line}\n")
+        target.flush()
+
+    def start(self) -> list[str]:
+        """What is said before the first line."""
+        self._say(*self._notices)
+        if self.book.resume_text:
+            self._say(self.book.resume_text)
+        self._say(*SHORT_HELP)
+        form = self.desk.opening()
+        if form is not None:
+            self._ask(form)
+        try:
+            self.book.load_model()
+        except RangelogError as problem:
+            self._say(str(problem))
+        if form is None:
+            self._where()
+        return self._taken()
+
+    def line(self, typed: str) -> list[str]:
+        """One line of the player; the sentences it is answered with."""
+        self.desk.guard.release()
+        if self._form is not None:
+            self._fill(typed)
+        else:
+            self._act(typed.strip())
+        return self._taken()
+
+    def _taken(self) -> list[str]:
+        said, self._out = self._out, []
+        return said
+
+    def _say(self, *lines: str) -> None:
+        self._out += [words.clean(line, 600) for line in lines if line]
+
+    # acts
+
+    def _act(self, typed: str) -> None:
+        folded = " ".join(typed.casefold().replace(",", " ").split())
+        head, _, rest = typed.partition(" ")
+        if not folded:
+            self._where()
+        elif self.desk.question:
+            self._answer_question(folded)
+        elif folded == "keys":
+            self._list_keys()
+        elif folded in BY_WORD:
+            self._take(self.desk.do(BY_WORD[folded]))
+        elif ball := _ball(folded):
+            self._ball(*ball)
+        elif rest and head.casefold() in ("number", "note"):
+            self._answer_at_once(f"ball.{head.casefold()}", rest)
+        elif stated := _stated(typed.casefold()):
+            self._state(stated)
+        else:
+            self._press_all(typed)
+
+    def _answer_question(self, folded: str) -> None:
+        key = {"y": "space", "yes": "space", "space": "space", "leave": "enter", "enter": "enter"}.get(folded, "")
+        if key == "space" and self.desk.question == "leave":
+            key = "enter"
+        if key:
+            self._take(self.desk.press("setup.take_hint" if key == "space" else "ball.number", key))
+            return
+        self._take(self.desk.other_key())
+        if folded not in ("n", "no"):
+            self._act(folded)
+
+    def _press_all(self, typed: str) -> None:
+        keys = [character for character in typed if character != " "]
+        acts = [(fold(key), self.keys.action(key, TEE)) for key in keys]
+        unknown = [key for key, action_id in acts if action_id is None]
+        if unknown:
+            self._say(f"{typed}: nothing is called that. Type help.")
+            return
+        for key, action_id in acts:
+            if self._form is not None:
+                break
+            self._take(self.desk.press(str(action_id), key))
+
+    def _ball(self, flight: Flight | None, strike: Strike | None, curve: Curve | None) -> None:
+        try:
+            if flight is not None:
+                self._take(Reply(self.book.hit(flight)))
+            if strike is not None or curve is not None:
+                self._take(Reply(self.book.amend(strike=strike, curve=curve)))
+        except RangelogError as problem:
+            self._say(str(problem))
+
+    def _answer_at_once(self, action_id: str, rest: str) -> None:
+        reply = self.desk.do(action_id)
+        if reply.form is not None and reply.form.fields[0].name == "text":
+            reply = self.desk.answer(reply.form, {"text": rest})
+        self._take(reply)
+
+    def _state(self, stated: list[tuple[str, str]]) -> None:
+        """Bow, grip and ball position as numbers, all or none of them."""
+        try:
+            values = {_SETUP[name]: float(value.replace(",", ".")) for name, value in stated}
+            self._take(Reply(self.book.set_setup(**values)))
+        except RangelogError as problem:
+            self._say(str(problem))
+        except ValueError:
+            self._say("Bow, grip and position are numbers, such as bow 2 grip 30.")
+
+    # answers
+
+    def _take(self, reply: Reply) -> None:
+        if reply.echo is not None and reply.echo.text:
+            self._say(_sentence(reply.echo))
+            self._hint()
+        if reply.form is not None:
+            self._ask(reply.form)
+        elif reply.open:
+            self._open_page(reply.open)
+
+    def _hint(self) -> None:
+        """The hint, where it is another than the one said before."""
+        hint = self.book.view().hint
+        said = f"Hint: {hint.action.lower()}. {hint.words} {hint.numbers}".strip() if hint else ""
+        if said and said != self._said_hint:
+            self._say(said)
+        self._said_hint = said
+
+    def _open_page(self, name: str) -> None:
+        view = self.book.view()
+        if name == "quit":
+            self._open = False
+            self._say("Left. Every ball is in the book." if not view.unsaved else "Left.")
+        elif name in ("menu", "help"):
+            self._say(
+                *(
+                    f"{action.label}: {action.help}"
+                    for action in ACTIONS
+                    if applies(action, view) and action.group not in ("flight", "strike")
+                )
+            )
+            self._say(
+                "A ball in words: far left, left, on line, right, far right; high, mid, low; solid, thin, fat, top, toe, heel, shank."
+            )
+        elif name in ("next", "balls"):
+            self._say(*self._listed(view))
+        elif name in ("look", "key hints"):
+            self._say("Plain lines have one look.")
+        elif name != "back":
+            _, lines = pages.page(name, self.book, self.keys, 10_000)
+            self._say(*("".join(text for text, _ in line).strip() for line in lines))
+
+    def _listed(self, view: TeeView) -> list[str]:
+        balls = [ball for ball in self.book.balls() if not ball.voided]
+        lines = [f"{len(balls)} balls this session, {sum(ball.counted for ball in balls)} counted."]
+        for ball in balls:
+            parts = [
+                words.flight(ball, view),
+                words.setting(ball.setup).replace("  ", " "),
+                words.not_counted(ball),
+                words.clean(ball.note, 200),
+            ]
+            lines.append(f"Ball {ball.seq}: {'; '.join(part for part in parts if part)}.")
+        return lines
+
+    def _list_keys(self) -> None:
+        for action in ACTIONS:
+            key = self.keys.shown(action.id)
+            if key:
+                self._say(f"{key}: {action.label}.")
+
+    def _where(self) -> None:
+        view = self.book.view()
+        self._say(
+            standing(view.unsaved, view.notice, ""), f"{words.header(view).replace('  ', ', ')}. {words.count(view)}. {words.block(view)}"
+        )
+        self._say(words.spoken(view), bracket.said(view.picture), f"Due: {view.due} check; type what is due." if view.due else "")
+
+    # forms
+
+    def _ask(self, form: Form) -> None:
+        self._form = Filling(form)
+        self._say(f"{form.title}.", *form.intro)
+        self._question()
+
+    def _question(self) -> None:
+        assert self._form is not None
+        field = self._form.field
+        assert field is not None
+        options = f" {', '.join(f'{at} {word}' for at, (_, word) in enumerate(field.options, start=1))}." if field.options else ""
+        default = f" Enter takes {field.default_shown}." if field.default_shown else ""
+        mark = "" if field.label.endswith("?") else ":"
+        self._say(f"{field.label}{mark}{options} {field.help}{default}".replace("  ", " ").strip())
+
+    def _fill(self, typed: str) -> None:
+        filling = self._form
+        assert filling is not None
+        if typed.strip().casefold() in DROP:
+            if filling.form.own:
+                self._form, self._open = None, False
+                self._say("Left; nothing was begun.")
+            elif filling.back():
+                self._question()
+            else:
+                self._form = None
+                self._say("Dropped.")
+            return
+        if not filling.enter(typed):
+            self._say(filling.error)
+        if filling.complete:
+            self._form = None
+            self._take(self.desk.answer(filling.form, filling.answers))
+        else:
+            self._question()
+
+
+def _stated(folded: str) -> list[tuple[str, str]]:
+    """Pairs such as bow 2 grip 30, empty where the line is something else."""
+    found = folded.split()
+    pairs = list(zip(found[::2], found[1::2], strict=False))
+    return pairs if pairs and not len(found) % 2 and all(name in _SETUP for name, _ in pairs) else []
+
+
+def _sentence(echo: Echo) -> str:
+    """An echo as a sentence; what is not saved says so first."""
+    if echo.kind == "not saved" and "not saved" not in echo.text.lower():
+        return f"NOT SAVED. {echo.text}"
+    return echo.text
+
+
+def _ball(folded: str) -> tuple[Flight | None, Strike | None, Curve | None] | None:
+    """A ball said in words, None where the line is something else."""
+    text = f" {folded} "
+    side = next((word for word in (Side.FAR_LEFT, Side.FAR_RIGHT, Side.ON_LINE) if f" {word} " in text), None)
+    curve = next((word for word in Curve if f" {word} " in text), None)
+    for phrase in (side, curve):
+        text = text.replace(f" {phrase} ", " ") if phrase else text
+    height = strike = None
+    for word in text.split():
+        if word in (Side.LEFT, Side.RIGHT) and side is None:
+            side = Side(word)
+        elif word in tuple(Height) and height is None:
+            height = Height(word)
+        elif word in tuple(Strike) and strike is None:
+            strike = Strike(word)
+        else:
+            return None
+    if side is None and height is not None:
+        return None
+    if side is None and strike is None and curve is None:
+        return None
+    return (Flight(side, height) if side is not None else None), strike, curve
