@@ -38,7 +38,7 @@ class Block:
         seed: seed of a drawn order, where there is one.
         plan: JSON text of what was drawn or planned (settings, targets, called heights), empty where there is none.
         ended_at: empty while it runs.
-        outcome: "done", "abandoned" or empty while it runs.
+        outcome: "done", "abandoned", or what a confirm found: "centred", "not centred", "not shown"; empty while it runs.
     """
 
     id: str

@@ -106,7 +106,7 @@ _FIRST_TABLES = (
             "ended_at TEXT",
             "seed INTEGER",
             "plan_json TEXT",
-            "outcome TEXT CHECK (outcome = 'done' OR outcome = 'abandoned')",
+            "outcome TEXT CHECK (outcome IN ('done', 'abandoned', 'centred', 'not centred', 'not shown'))",
             "saved_utc TEXT NOT NULL",
         ),
     ),

@@ -127,7 +127,7 @@ class Sessions(Desk):
         self._write(work)
 
     def end_block(self, block_id: str, at: str, outcome: str, state: Mapping[str, Any] | None = None) -> None:
-        """Close a block with "done" or "abandoned". Raises NotSaved, UnknownRow."""
+        """Close a block with its outcome (see Block). Raises NotSaved, UnknownRow, OffScale for another word."""
         self._set(rows.BLOCK, block_id, {"ended_at": at, "outcome": outcome}, state)
 
     def save_block(self, block: Block, state: Mapping[str, Any] | None = None) -> None:
