@@ -282,6 +282,10 @@ class Logbook:
         kind, reason = self._planning.proposed()
         return kind.value if kind else "", reason
 
+    def planned_ball(self) -> Mapping[str, Any]:
+        """What the plan of the running block drew for the next ball: "called" height, "target"; empty outside such a block."""
+        return self._planning.planned_ball()
+
     def plan_today(self) -> tuple[str, ...]:
         """The plan for today, in lines."""
         return self._planning.plan_today()

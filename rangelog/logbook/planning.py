@@ -40,7 +40,6 @@ class Known:
     crossing_known: bool = False
     on_line: tuple[Setting, ...] = ()
     spread_deg: float | None = None
-    best_bow: float | None = None
     body_failed: bool = False
 
 
@@ -220,6 +219,8 @@ class Planning:
         ended = replace(block, ended_at=at, outcome=self._outcome(block))
         desk.blocks[desk.blocks.index(block)] = ended
         desk.write(lambda book: book.end_block(block.id, at, ended.outcome))
+        if "ball position" in KINDS[block.kind].moves and desk.state.setup.position_balls:
+            desk.save_state(desk.state.stating(replace(desk.state.setup, position_balls=0.0)))
         return ended
 
     def _outcome(self, block: Block) -> str:

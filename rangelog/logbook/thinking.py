@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
@@ -17,14 +18,17 @@ from rangelog.logbook.block_results import Confirmed
 from rangelog.logbook.desk import Desk
 from rangelog.logbook.facts import Evidence, gather
 from rangelog.logbook.planning import Known, Planning
-from rangelog.logbook.start_line import SESSIONS_EXACT, StartLine
+from rangelog.logbook.start_line import SESSIONS_EXACT, StartLine, interval_of, set_of
 
 if TYPE_CHECKING:
     from rangelog.bracketing import Bracket
     from rangelog.evidence.ladder_result import Ladder
     from rangelog.hints.facts import Facts
 
-LEAST_ON_LINE_BALLS = 3
+LEAST_GRIP_BALLS = 3
+KNOWN_NOTCHES = 1.0
+"""A straight combination may be chosen from once its crossing is known to +-1 notch (90 %)."""
+
 Z90 = 1.6449
 """Two-sided 90 % quantile of the normal distribution."""
 
@@ -107,9 +111,10 @@ class Thinking:
         desk = self._desk
         if desk.player is None or desk.prescription is None or desk.session is None:
             return None
-        facts = self._facts(self.bracket())
+        bracket = self.bracket()
+        facts = self._facts(bracket)
         hint = choose(facts)
-        self._planning.known = self._known(facts)
+        self._planning.known = self._known(facts, bracket)
         told = desk.state.told if hint.rule in desk.state.told else {**desk.state.told, hint.rule: len(desk.standing)}
         proposal = hint.setting if hint.setting is not None and hint.rule != "one_thing" else desk.state.proposal
         desk.state = replace(desk.state, hint=hint, told=told, proposal=proposal)
@@ -143,22 +148,36 @@ class Thinking:
         self.share_at_crossing = model.on_line_share if model else None
         return facts
 
-    def _known(self, facts: Facts) -> Known:
-        model, window = facts.model, facts.prescription.window_deg
-        on_line = [t for t in facts.tried if t.n >= LEAST_ON_LINE_BALLS and t.bias is not None and abs(t.bias.mean) < window]
-        crossing = model.crossing if model else None
+    def _known(self, facts: Facts, bracket: Bracket | None) -> Known:
+        crossing = facts.model.crossing if facts.model else None
+        between_blocks = facts.block is None or facts.finished is not None
         return Known(
             crossing_known=crossing is not None and crossing.known and crossing.half_width <= CLOSE_NOTCHES,
-            on_line=tuple(t.setting for t in sorted(on_line, key=lambda t: abs(t.bias.mean) if t.bias else 0.0)),
-            spread_deg=model.diagnosis.spread_deg.mean if model else None,
-            best_bow=crossing.bow if crossing else None,
+            on_line=self._straight(bracket, facts.bow_range) if between_blocks else self._planning.known.on_line,
+            spread_deg=facts.model.diagnosis.spread_deg.mean if facts.model else None,
             body_failed=facts.ladder is not None and facts.ladder.verdict == "does not follow" and facts.ladder.low,
         )
+
+    def _straight(self, bracket: Bracket | None, legal: tuple[float, float]) -> tuple[Setting, ...]:
+        """The straight combination of every grip that was tried with this set, the surest first; a crossing nobody knows is none."""
+        if bracket is None:
+            return ()
+        setup = self._desk.state.setup
+        tried = Counter(
+            ball.setup.grip
+            for ball in self._balls()
+            if ball.enters_fits and self._feeds(ball) and set_of(ball.setup) == set_of(setup) and ball.setup.stick == setup.stick
+        )
+        grips = [grip for grip, count in tried.items() if grip is not None and count >= LEAST_GRIP_BALLS]
+        found = [
+            (crossing.half_width, Setting(round(crossing.bow * 2) / 2, grip))
+            for grip, crossing in zip(grips, bracket.straight_line(grips), strict=True)
+        ]
+        return tuple(setting for width, setting in sorted(found) if width <= KNOWN_NOTCHES and legal[0] < setting.bow < legal[1])
 
     def _fit(self, balls: Sequence[Ball]) -> tuple[Estimate, float] | None:
         """Mean start and spread of balls of one setting on their own, by maximum likelihood of numbers and classes together."""
         from rangelog.evidence.censored import fit_mean
-        from rangelog.logbook.start_line import interval_of
 
         prescription = self._desk.known_prescription()
         ends = [interval_of(ball, prescription.window_deg, prescription.wide_deg) for ball in balls if ball.seen]
