@@ -8,6 +8,8 @@ from rangelog.hints.facts import Facts
 MOST_BALLS = 80
 QUICK_S = 12.0
 QUICK_GAPS = 5
+KEYED_LATER_S = 3.0
+"""No ball is hit this soon after another: such balls were keyed in one go, and their times say nothing of pace."""
 
 
 def tired(facts: Facts) -> Hint | None:
@@ -63,4 +65,4 @@ def _quick(facts: Facts) -> bool:
     if len(times) <= QUICK_GAPS:
         return False
     gaps = [b - a for a, b in itertools.pairwise(times) if a is not None and b is not None]
-    return len(gaps) == QUICK_GAPS and all(0 <= gap < QUICK_S for gap in gaps)
+    return len(gaps) == QUICK_GAPS and all(KEYED_LATER_S <= gap < QUICK_S for gap in gaps)

@@ -13,7 +13,7 @@ class Entry:
 
 
 BOW_PICTURE = (
-    "lead forearm and back of the hand, from the side, fingers down",
+    "lead forearm and hand from the side, palm to the right, fingers down",
     "",
     "   bow 0              bow 5              bow -2",
     "     |                  |                  |",
@@ -27,14 +27,15 @@ BOW_PICTURE = (
 )
 
 GRIP_PICTURE = (
-    "down the handle, right-handed player, back of the lead hand at ^",
+    "the player looks down the handle (o), target to the left, right-handed;",
+    "the arrow is where the back of the lead hand faces",
     "",
-    "     0 weak      30 neutral    60 strong    90 very strong",
-    "       ^             ^            _              >",
-    "       |            /            /|              |",
-    "     (   )        (   )        (   )           (   )",
-    "   faces the    a little     turned away     faces away from",
-    "   target       turned       from it         the ball's flight",
+    "   0 weak      30 neutral     60 strong     90 very strong",
+    "                                 ^               ^",
+    "                <__               \\              |",
+    "   <---- o         `--- o          \\ o           o",
+    "",
+    "   stronger = clockwise; a left-handed player mirrors it",
     "   one step = 15 deg = about 3 mm on the handle",
 )
 

@@ -32,6 +32,8 @@ def test_five_quick_balls_running_slow_down(build):
     assert choose(build.facts(balls=build.balls(6), at_epoch_s=quick)).action == "SLOW DOWN"
     calm = (*quick[:-1], 80.0)
     assert choose(build.facts(balls=build.balls(6), at_epoch_s=calm)).rule != "tired"
+    keyed_later = tuple(float(k) for k in range(6))
+    assert choose(build.facts(balls=build.balls(6), at_epoch_s=keyed_later)).rule != "tired"
     unknown = (*quick[:2], None, *quick[3:])
     assert choose(build.facts(balls=build.balls(6), at_epoch_s=unknown)).rule != "tired"
 
