@@ -7,7 +7,8 @@ from rangelog.core.words import BlockKind
 from rangelog.hints.body import ladder_lines, ladder_sentence
 from rangelog.hints.bracketing import crossing_line
 from rangelog.hints.choice import choose_between
-from rangelog.hints.facts import BlockFacts, ComparisonFacts, Facts, Proposal, TallyFacts
+from rangelog.hints.facts import Facts
+from rangelog.hints.parts import BlockFacts, ComparisonFacts, Proposal, TallyFacts
 from rangelog.hints.words import counted_share, estimate, listed, p_value, sided, signed
 
 COMPARED = frozenset({BlockKind.STICK_OFF, BlockKind.RANDOM, BlockKind.RETENTION, BlockKind.CARRY_OVER})

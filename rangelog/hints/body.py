@@ -2,7 +2,8 @@
 
 from rangelog.core.results import Hint
 from rangelog.core.words import BlockKind, CheckAnswer
-from rangelog.hints.facts import Facts, LadderFacts
+from rangelog.hints.facts import Facts
+from rangelog.hints.parts import LadderFacts
 from rangelog.hints.words import deg, p_value, spanned
 
 

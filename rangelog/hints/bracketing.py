@@ -5,7 +5,8 @@ from rangelog.core.hand import sign
 from rangelog.core.results import Hint, Setting
 from rangelog.core.words import Lever
 from rangelog.hints import limits, line
-from rangelog.hints.facts import EXTREME_BALLS, Facts, Tried
+from rangelog.hints.facts import EXTREME_BALLS, Facts
+from rangelog.hints.parts import Tried
 from rangelog.hints.words import balls, deg, in_ten, listed, move, notch
 
 

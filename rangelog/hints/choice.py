@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from rangelog.core import scales
 from rangelog.core.results import Setting
-from rangelog.hints.facts import Candidate, ChoiceFacts
+from rangelog.hints.parts import Candidate, ChoiceFacts
 from rangelog.hints.words import listed, p_value, setting
 
 SHOWN = 0.05

@@ -6,10 +6,12 @@ from rangelog.core.results import Hint, Setting
 from rangelog.core.words import BlockKind, Lever, Verdict
 from rangelog.hints import line
 from rangelog.hints.bracketing import crossing_line
-from rangelog.hints.facts import MIDDLE_BALLS, Facts, Tried
+from rangelog.hints.facts import MIDDLE_BALLS, Facts
+from rangelog.hints.parts import Tried
 from rangelog.hints.words import balls, deg, estimate, listed, move, notch, setting
 
 CLOSE_CALL_BALLS = 5
+CONFIRM_BALLS = 20
 
 
 def close_call(facts: Facts) -> Hint | None:
@@ -29,21 +31,24 @@ def close_call(facts: Facts) -> Hint | None:
             numbers=crossing_line(facts),
             why=tuple(_line(facts, tried) for tried in pair),
             change="Strike or comfort; direction will not decide it.",
-            block=BlockKind.CHOOSE.value,
+            block=BlockKind.CHOOSE.value if facts.balls_left >= CONFIRM_BALLS else None,
         )
     target = best(facts, now)
     running = facts.block.kind if facts.block is not None else None
     proposed = facts.proposed if facts.proposed is not None and facts.proposed.kind is not running else None
-    opening = proposed.opening if proposed is not None else "Confirm next: 20 fresh balls."
+    fits = facts.balls_left >= CONFIRM_BALLS
+    opening = proposed.opening if proposed is not None else f"Confirm {'next' if fits else 'next time'}: {CONFIRM_BALLS} fresh balls."
+    letters = "CONFIRM" if fits else "NEXT TIME"
+    block = BlockKind.CONFIRM.value if fits else None
     return Hint(
         "close_call",
-        move(now, target) if target != now else (proposed.action if proposed is not None and proposed.action else "CONFIRM"),
+        move(now, target) if target != now else (proposed.action if proposed is not None and proposed.action else letters),
         f"{_crosses(facts, target)} {opening}",
         numbers=crossing_line(facts),
         why=tuple(_line(facts, tried) for tried in facts.line if tried.n),
         change="Fresh balls at the chosen setting.",
         setting=target if target != now else None,
-        block=proposed.kind.value if proposed is not None else BlockKind.CONFIRM.value,
+        block=proposed.kind.value if proposed is not None else block,
     )
 
 

@@ -3,7 +3,8 @@
 from rangelog.core.results import Estimate, Hint
 from rangelog.core.words import BlockKind
 from rangelog.hints import limits
-from rangelog.hints.facts import ConfirmFacts, Facts
+from rangelog.hints.facts import Facts
+from rangelog.hints.parts import ConfirmFacts
 from rangelog.hints.words import deg, plus_minus, setting, sided, spanned
 
 SECOND_LOOK_BALLS = 20

@@ -8,7 +8,8 @@ from rangelog.core.hand import sign
 from rangelog.core.results import Estimate, Setting
 from rangelog.core.words import Lever, Verdict
 from rangelog.hints import limits
-from rangelog.hints.facts import EXTREME_BALLS, MIDDLE_BALLS, MOST_BOW, Facts, Tried
+from rangelog.hints.facts import EXTREME_BALLS, MIDDLE_BALLS, MOST_BOW, Facts
+from rangelog.hints.parts import Tried
 from rangelog.hints.words import grip_deg, in_ten, notch
 
 CLAIM = 0.8

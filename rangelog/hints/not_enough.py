@@ -3,7 +3,8 @@
 from rangelog.core.results import Hint
 from rangelog.core.words import BlockKind
 from rangelog.hints import line
-from rangelog.hints.facts import MIDDLE_BALLS, BlockFacts, Facts, PlanStep, Tried
+from rangelog.hints.facts import MIDDLE_BALLS, Facts
+from rangelog.hints.parts import BlockFacts, PlanStep, Tried
 from rangelog.hints.words import balls, move, setting
 
 OWN_LINES = frozenset({BlockKind.CONFIRM, BlockKind.FREE, BlockKind.BOW_BRACKET, BlockKind.GRIP_BRACKET})

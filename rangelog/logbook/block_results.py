@@ -8,7 +8,8 @@ from dataclasses import dataclass, replace
 from rangelog.core.ball import Ball
 from rangelog.core.results import Estimate, Setting, Share
 from rangelog.core.words import BlockKind, Strike
-from rangelog.hints.facts import BlockFacts, Candidate, ChoiceFacts, ComparisonFacts, ConfirmFacts, Facts, TallyFacts
+from rangelog.hints.facts import Facts
+from rangelog.hints.parts import BlockFacts, Candidate, ChoiceFacts, ComparisonFacts, ConfirmFacts, TallyFacts
 from rangelog.hints.words import side_of_ball
 from rangelog.journey.kinds import KINDS, SECOND_LOOK_BALLS
 

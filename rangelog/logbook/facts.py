@@ -15,21 +15,10 @@ from rangelog.core.setup import Setup
 from rangelog.core.words import BlockKind, CheckAnswer, Lever, Strike, Verdict
 from rangelog.hints.closing import best
 from rangelog.hints.confirm import centred
-from rangelog.hints.facts import (
-    LEAST_BOW,
-    MIDDLE_BALLS,
-    BlockFacts,
-    Check,
-    Facts,
-    LadderFacts,
-    ModelFacts,
-    PlanStep,
-    Proposal,
-    StrikeFacts,
-    Tried,
-)
+from rangelog.hints.facts import LEAST_BOW, MIDDLE_BALLS, Facts
 from rangelog.hints.limits import into
 from rangelog.hints.line import crossing_close
+from rangelog.hints.parts import BlockFacts, Check, LadderFacts, ModelFacts, PlanStep, Proposal, StrikeFacts, Tried
 from rangelog.hints.words import side_of_ball
 from rangelog.journey.forms import BODY_REMEDIES
 from rangelog.journey.kinds import KINDS, planned_count

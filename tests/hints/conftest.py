@@ -11,7 +11,8 @@ from rangelog.core.player import Player, Prescription
 from rangelog.core.results import Crossing, Diagnosis, Estimate, Setting
 from rangelog.core.setup import Setup
 from rangelog.core.words import BlockKind, Hand, Side, Strike
-from rangelog.hints.facts import BlockFacts, Facts, ModelFacts, Tried
+from rangelog.hints.facts import Facts
+from rangelog.hints.parts import BlockFacts, ModelFacts, Tried
 
 Z = 1.645
 

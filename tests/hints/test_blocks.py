@@ -9,16 +9,7 @@ from rangelog.core.session import Pain
 from rangelog.core.words import BlockKind, Height, PainSite
 from rangelog.hints.block import compared
 from rangelog.hints.choice import choose_between
-from rangelog.hints.facts import (
-    Candidate,
-    ChoiceFacts,
-    ComparisonFacts,
-    ConfirmFacts,
-    LadderFacts,
-    PlanStep,
-    Proposal,
-    TallyFacts,
-)
+from rangelog.hints.parts import Candidate, ChoiceFacts, ComparisonFacts, ConfirmFacts, LadderFacts, PlanStep, Proposal, TallyFacts
 from rangelog.hints.rules import choose
 
 BRACKET = Proposal(

@@ -287,3 +287,10 @@ def test_hints_count_only_to_the_cap(build):
 def test_a_toe_ball_counts_in_strike_only(build):
     assert build.ball(1, strike=Strike.TOE).enters_fits
     assert not build.ball(1, strike=Strike.TOP).enters_fits
+
+
+def test_a_confirm_that_does_not_fit_is_for_next_time(build):
+    facts = close(build, rules={"ball_cap": 30})
+    lone = replace(facts, tried=facts.tried[:2] + facts.tried[3:])
+    hint = choose(lone)
+    assert (hint.words, hint.action, hint.block) == ("Crosses at 2.2. Confirm next time: 20 fresh balls.", "NEXT TIME", None)

@@ -4,7 +4,7 @@ import pytest
 
 from rangelog.core.results import Alarm, Estimate, Share
 from rangelog.core.words import BlockKind, CheckAnswer, Side, Strike
-from rangelog.hints.facts import Check, LadderFacts, StrikeFacts
+from rangelog.hints.parts import Check, LadderFacts, StrikeFacts
 from rangelog.hints.rules import choose
 
 

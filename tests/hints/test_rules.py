@@ -10,7 +10,8 @@ from rangelog.core.results import Alarm, Crossing, Diagnosis, Estimate, Hint, Se
 from rangelog.core.session import Pain
 from rangelog.core.setup import Setup
 from rangelog.core.words import BlockKind, CheckAnswer, Hand, Lever, PainSite, Verdict
-from rangelog.hints.facts import BlockFacts, Check, ConfirmFacts, Facts, ModelFacts, PlanStep, Proposal, StrikeFacts, Tried
+from rangelog.hints.facts import Facts
+from rangelog.hints.parts import BlockFacts, Check, ConfirmFacts, ModelFacts, PlanStep, Proposal, StrikeFacts, Tried
 from rangelog.hints.rules import RULES, choose
 
 ORDER = (
