@@ -66,6 +66,13 @@ def tired_signals(solid: Sequence[bool | None]) -> tuple[int, ...]:
     return tuple(places[t - 1] for t in _walk_tired(total)[1])
 
 
+def late_from(solid: Sequence[bool | None]) -> int:
+    """First ball (1-based) of the dozen that made `tired` signal: from there on balls are flagged late. 0 while nothing signals."""
+    total, places = _running(solid)
+    signalled, _ = _walk_tired(total)
+    return places[signalled - DOZEN] if signalled else 0
+
+
 def _walk_tired(total: list[int]) -> tuple[int, list[int]]:
     """The ball of the signal that stands (0 where none does), and of every signal, counted over balls of known strike."""
     signalled, every = 0, []

@@ -52,7 +52,7 @@ def _balls(spread_deg: float, change_deg: float, reach: float) -> int:
 
 
 def read(balls: Iterable[LadderBall], static_loft_deg: float | None = None, level: float = 0.90) -> Ladder:
-    """Read a ladder of counted balls of one club, swing length and grip stick state.
+    """Read a ladder of counted balls of one club, swing length and grip stick state, at the end of its planned count.
 
     The ends are the balls within a quarter of the span from the rearmost and the foremost position. Degrees are used where both
     ends have at least 3 launch numbers, else height classes.

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from rangelog.core.errors import OffScale
 from rangelog.core.results import Alarm
 from rangelog.evidence import charts
-from rangelog.evidence.charts import gate_signals, strike_gate, tired, tired_signals
+from rangelog.evidence.charts import gate_signals, late_from, strike_gate, tired, tired_signals
 
 SESSION = 80
 balls = st.lists(st.one_of(st.booleans(), st.none()), max_size=100)
@@ -70,6 +70,16 @@ def test_the_tired_story_alarms_in_any_order_of_its_balls(seed):
     alarm = tired(first + last)
     assert alarm.on
     assert (alarm.recent_hits, alarm.recent_n, alarm.before_hits, alarm.before_n) == (4, 12, 29, 40)
+
+
+def test_the_dozen_that_signalled_is_the_first_to_be_flagged_late():
+    draw = random.Random(1)
+    first, last = [True] * 29 + [False] * 11, [True] * 4 + [False] * 8
+    draw.shuffle(first)
+    draw.shuffle(last)
+    assert late_from(first + last) == 41
+    assert late_from([None, *first, None, *last]) == 43
+    assert late_from(first) == late_from([]) == 0
 
 
 def test_tired_ends_when_a_dozen_reaches_the_earlier_share_again():

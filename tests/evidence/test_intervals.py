@@ -75,7 +75,7 @@ def test_a_level_outside_zero_to_one_is_refused(kind, level):
 
 
 def test_the_story_figures_of_shares():
-    # common practice, no source: invented counts of the acceptance stories, Wilson 95 %
+    # invented counts: a baseline, a confirm block and a retention block; Wilson 95 %
     for hits, n, low, high in ((3, 10, 0.11, 0.60), (15, 20, 0.53, 0.89), (6, 10, 0.31, 0.83)):
         share = intervals.wilson(hits, n)
         assert (round(share.low, 2), round(share.high, 2)) == (low, high)

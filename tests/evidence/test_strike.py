@@ -46,6 +46,7 @@ def test_settings_come_in_order():
         ([Strike.FAT, Strike.THIN, Strike.SOLID], [Side.FAR_RIGHT, Side.RIGHT, Side.ON_LINE], False),
         ([Strike.FAT, Strike.THIN, Strike.SOLID], [], True),
         ([Strike.FAT, Strike.FAT, Strike.FAT], [Side.LEFT, Side.RIGHT], False),
+        ([Strike.FAT, Strike.THIN, Strike.THIN] + [Strike.SOLID] * 7, [Side.LEFT, Side.RIGHT], True),
         ([Strike.FAT, Strike.THIN] + [Strike.SOLID] * 8, [Side.LEFT, Side.RIGHT], False),
         ([], [], False),
     ],
