@@ -11,7 +11,7 @@ from functools import partial
 from pathlib import Path
 
 from rich.text import Text
-from textual import work
+from textual import events, work
 from textual.app import App
 from textual.message import Message
 from textual.screen import Screen
@@ -22,6 +22,7 @@ from rangelog.core.errors import RangelogError
 from rangelog.logbook.view import Echo
 from rangelog.settings import Settings
 from rangelog.tui import keymap, looks, pages
+from rangelog.tui.actions import EVERYWHERE
 from rangelog.tui.desk import Desk, Reply
 from rangelog.tui.door import Book
 from rangelog.tui.forms import Answers, Form
@@ -29,6 +30,7 @@ from rangelog.tui.keymap import KeyMap
 from rangelog.tui.looks import Look
 from rangelog.tui.screens.balls import BallsScreen
 from rangelog.tui.screens.form import FormScreen
+from rangelog.tui.screens.keyed import LEAVING
 from rangelog.tui.screens.menu import MenuScreen
 from rangelog.tui.screens.reading import ReadingScreen
 from rangelog.tui.screens.tee import TeeScreen
@@ -49,13 +51,11 @@ def theme(look: Look) -> Theme:
     )  # fmt: skip
 
 
-class RangelogApp(App[int]):
+class RangelogApp(App[int], inherit_bindings=False):
     """The log on a screen."""
 
     CSS_PATH = "rangelog.tcss"
     ENABLE_COMMAND_PALETTE = False
-    BINDINGS = []
-    INHERIT_BINDINGS = False
     TITLE = "Rangelog"
 
     class ModelLoaded(Message):
@@ -86,8 +86,11 @@ class RangelogApp(App[int]):
         for name, screen in SCREENS:
             self.install_screen(screen(), name)
         self.tee.key_hints = self.settings.key_hints
-        self.push_screen("tee", callback=None)
+        self.push_screen("tee")
         self._leave_on_signals()
+        form = self.desk.opening()
+        if form is not None:
+            self.ask(form)
         self.call_after_refresh(self._opened)
 
     @property
@@ -97,13 +100,10 @@ class RangelogApp(App[int]):
         return screen
 
     def _opened(self) -> None:
-        """After the first paint: what must be asked, what must be said, then the model."""
+        """After the first paint: what must be said, then the model."""
         self.show()
         said = "  ".join(self._notices) or self.book.resume_text
         self.tee.say(Echo(said, "changed", doubtful=bool(self._notices)) if said else None)
-        form = self.desk.opening()
-        if form is not None:
-            self.ask(form)
         self.load_model()
 
     def _leave_on_signals(self) -> None:
@@ -135,6 +135,11 @@ class RangelogApp(App[int]):
         self.tee.look = self.palette
         self.tee.view = self.book.view()
 
+    def on_key(self, event: events.Key) -> None:
+        """What no screen has taken: leaving works from anywhere."""
+        if event.key in LEAVING:
+            self.press(event.key, EVERYWHERE)
+
     def press(self, key: str, scope: str) -> None:
         """A key on a screen."""
         action_id = self.keys.action(key, scope)
@@ -160,7 +165,7 @@ class RangelogApp(App[int]):
             self.open(reply.open)
 
     def ask(self, form: Form) -> None:
-        """Ask a form; dropping the first one of a new book leaves."""
+        """Ask a form, its cautions on a page before it; dropping the first one of a new book leaves."""
 
         def answered(answers: Answers | None) -> None:
             if answers is not None:
@@ -168,7 +173,14 @@ class RangelogApp(App[int]):
             elif form.own:
                 self.exit(0)
 
-        self.push_screen(FormScreen(form, self.keys, self.palette), answered)
+        def put(_: None = None) -> None:
+            self.push_screen(FormScreen(form, self.keys, self.palette), answered)
+
+        if form.intro:
+            lines = pages.lines(form.intro, max(self.size.width - 6, 20))
+            self.push_screen(ReadingScreen("Before you start", lines, self.palette, "any other key goes on"), put)
+        else:
+            put()
 
     def edit(self, ball: Ball, form: Form) -> None:
         """Ask for a correction of one ball of the list."""

@@ -23,38 +23,39 @@ def _hanging(head: str, role: str, said: str, columns: int, indent: int) -> list
     return [first, *([(" " * indent, "ink"), (line, "ink")] for line in wrapped[1:])]
 
 
-def _lines(said: tuple[str, ...], columns: int) -> list[list[Piece]]:
+def lines(said: tuple[str, ...], columns: int) -> list[list[Piece]]:
+    """Sentences, wrapped."""
     return [line for one in said for line in _hanging("", "ink", one, columns, 0)]
 
 
 def _why(book: Book, keys: KeyMap, columns: int) -> Page:
     said = tuple(book.why())
     head: list[list[Piece]] = [[(line, "ink bold")] for line in pieces.wrap(words.clean(said[0], 200), columns, 4)] if said else []
-    return "Why this hint", [*head, [], *_lines(said[1:], columns)] if said else [[("There is no hint yet.", "ink")]]
+    return "Why this hint", [*head, [], *lines(said[1:], columns)] if said else [[("There is no hint yet.", "ink")]]
 
 
 def _cautions(book: Book, keys: KeyMap, columns: int) -> Page:
-    return "Cautions", _lines(tuple(book.cautions()), columns)
+    return "Cautions", lines(tuple(book.cautions()), columns)
 
 
 def _plan(book: Book, keys: KeyMap, columns: int) -> Page:
-    return "Today's plan", _lines(tuple(book.plan_today()), columns) or [[("Nothing is planned.", "ink")]]
+    return "Today's plan", lines(tuple(book.plan_today()), columns) or [[("Nothing is planned.", "ink")]]
 
 
 def _glossary(book: Book, keys: KeyMap, columns: int) -> Page:
-    lines: list[list[Piece]] = []
+    made: list[list[Piece]] = []
     for entry in glossary.GLOSSARY:
-        lines.append([(entry.word, "act bold")])
-        lines += _hanging("", "ink", entry.meaning, columns, 0)
+        made.append([(entry.word, "act bold")])
+        made += _hanging("", "ink", entry.meaning, columns, 0)
         if max((len(drawn) for drawn in entry.picture), default=0) + 2 <= columns:
-            lines += [[("  " + drawn, "quiet")] for drawn in entry.picture]
-        lines.append([])
-    return "What the words mean", lines
+            made += [[("  " + drawn, "quiet")] for drawn in entry.picture]
+        made.append([])
+    return "What the words mean", made
 
 
 def _help(book: Book, keys: KeyMap, columns: int) -> Page:
-    lines = [*keyboard.whole(keys, columns), []]
-    lines += _hanging(
+    made = [*keyboard.whole(keys, columns), []]
+    made += _hanging(
         "",
         "ink",
         "One key is a ball: its column says where it started, its row how high. The next keys tell more of that ball.",
@@ -65,9 +66,9 @@ def _help(book: Book, keys: KeyMap, columns: int) -> Page:
         mine = [action for action in ACTIONS if action.group == group]
         if group in ("flight", "strike"):
             continue
-        lines += [[], [(title, "act bold")]]
+        made += [[], [(title, "act bold")]]
         for action in mine:
             named = " or ".join(shown(one) for one in keys.keys.get(action.id, ())[:2])
             said = action.help if named else f"{action.label}: {action.help[0].lower()}{action.help[1:]}"
-            lines += _hanging(named or "menu", "ink bold" if named else "quiet", said, columns, 18)
-    return f"Keys ({keys.layout}{', blocks swapped' if keys.swapped else ''})", lines
+            made += _hanging(named or "menu", "ink bold" if named else "quiet", said, columns, 18)
+    return f"Keys ({keys.layout}{', blocks swapped' if keys.swapped else ''})", made

@@ -100,7 +100,7 @@ def _row(side: Side, picture: Picture, wide: int, deep: int) -> list[Line]:
             for half in range(0, STEPS, 2):
                 ground[half * wide + wide // 2] = ("·" if row == deep // 2 else " ", "rule")
         crossing = picture.crossing
-        if crossing is not None:
+        if crossing is not None and crossing.known:
             at = min(_column(crossing.bow, wide), total - 1)
             ground[at] = ("┼" if ground[at][0] == "─" else "│", "act")
         for bow, shapes in cells.items():
@@ -135,7 +135,7 @@ def _axis(picture: Picture, wide: int) -> Line:
             continue
         text = f"{bow:g}" if picture.bow_range[0] <= bow <= picture.bow_range[1] else "–"
         at = _column(bow, wide) - len(text) + 1
-        near = crossing is not None and abs(crossing.bow - bow) < 0.25
+        near = crossing is not None and crossing.known and abs(crossing.bow - bow) < 0.25
         for offset, character in enumerate(text):
             cells[max(at + offset, 0)] = (character, "act bold" if near else "ink")
     return [(f"{'bow':>{LABEL - 1}} ", "quiet"), *_joined(cells)]
@@ -151,16 +151,15 @@ def _closing(picture: Picture, wide: int) -> Line:
         _curtain(cells, 0, low, found.low_side, "▶")
         _curtain(cells, high, total - 1, found.high_side, "◀")
     crossing = picture.crossing
-    if crossing is not None:
-        at = min(_column(crossing.bow, wide), total - 1)
-        if crossing.known:
-            low = max(_column(max(crossing.low, scales.BOW_RANGE[0]), wide), 0)
-            high = min(_column(min(crossing.high, scales.BOW_RANGE[1]), wide), total - 1)
-            for place in range(low, high + 1):
-                cells[place] = ("═", "act bold")
-            cells[low], cells[high] = ("[", "act bold"), ("]", "act bold")
-        cells[at] = ("┃", "act bold")
-    return [(f"{'crosses' if crossing else '':>{LABEL - 1}} ", "quiet"), *_joined(cells)]
+    known = crossing is not None and crossing.known
+    if crossing is not None and known:
+        low = max(_column(max(crossing.low, scales.BOW_RANGE[0]), wide), 0)
+        high = min(_column(min(crossing.high, scales.BOW_RANGE[1]), wide), total - 1)
+        for place in range(low, high + 1):
+            cells[place] = ("═", "act bold")
+        cells[low], cells[high] = ("[", "act bold"), ("]", "act bold")
+        cells[min(_column(crossing.bow, wide), total - 1)] = ("┃", "act bold")
+    return [(f"{'crosses' if known else '':>{LABEL - 1}} ", "quiet"), *_joined(cells)]
 
 
 def _curtain(cells: list[Piece], low: int, high: int, side: str, head: str) -> None:

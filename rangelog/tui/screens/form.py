@@ -1,37 +1,20 @@
 """A form on the screen: one question at a time, docked at the foot of the tee or alone on the page. Keys belong to it while it is open."""
 
 from rich.text import Text
-from textual import events, on
+from textual import events
 from textual.app import ComposeResult
 from textual.containers import Vertical, VerticalScroll
 from textual.screen import ModalScreen
-from textual.widgets import Input, Static
+from textual.widgets import Static
 
 from rangelog.tui.draw import pieces
 from rangelog.tui.draw.pieces import Piece
 from rangelog.tui.forms import Answers, Field, Filling, Form, Value
 from rangelog.tui.keymap import KeyMap
 from rangelog.tui.looks import Look
+from rangelog.tui.screens.keyed import LEAVING, missed, resend
+from rangelog.tui.screens.typed import TypedLine
 from rangelog.tui.words import clean
-
-
-class AnswerInput(Input):
-    """A line to type on. In a number field the number row counts as digits on every keyboard."""
-
-    def __init__(self, keys: KeyMap) -> None:
-        super().__init__(id="typed", compact=True, select_on_focus=False)
-        self._keys = keys
-        self.numeric = False
-
-    async def _on_key(self, event: events.Key) -> None:
-        if self.numeric and event.character:
-            folded = self._keys.digit(event.character, self.value[: self.cursor_position])
-            if folded != event.character:
-                event.stop()
-                event.prevent_default()
-                self.insert_text_at_cursor(folded)
-                return
-        await super()._on_key(event)
 
 
 class FormScreen(ModalScreen[Answers | None]):
@@ -51,7 +34,7 @@ class FormScreen(ModalScreen[Answers | None]):
             with VerticalScroll(id="before", can_focus=False):
                 yield Static(id="head")
             yield Static(id="question")
-            yield AnswerInput(self._keys)
+            yield TypedLine(self._keys, self._take)
             yield Static(id="foot")
 
     def on_mount(self) -> None:
@@ -68,7 +51,7 @@ class FormScreen(ModalScreen[Answers | None]):
         field = self.field
         values = [value for value, _ in field.options]
         self._marked = values.index(field.default) if field.default in values else -1
-        typed = self.query_one(AnswerInput)
+        typed = self.query_one(TypedLine)
         typed.value = ""
         typed.numeric = field.kind == "number"
         typed.placeholder = field.default_shown
@@ -76,22 +59,23 @@ class FormScreen(ModalScreen[Answers | None]):
         if field.options:
             self.set_focus(None)
         else:
-            typed.focus()
+            self.set_focus(typed)
         self._paint()
 
     def _paint(self) -> None:
         self.query_one("#head", Static).update(self._head())
         self.query_one("#question", Static).update(self._question())
         self.query_one("#foot", Static).update(self._foot())
-        self.query_one("#before").display = self.filling.form.own or bool(self.filling.answered)
+        before = self.query_one("#before")
+        if self.filling.form.own:
+            before.styles.max_height = max(self.app.size.height - 10, 1)
+        before.display = self.filling.form.own or bool(self.filling.answered)
         self.query_one("#before", VerticalScroll).scroll_end(animate=False)
 
     def _head(self) -> Text:
         form, lines = self.filling.form, []
         if form.own:
             lines += [[(form.title.upper(), "act bold")], [("", "ink")]]
-            if not self.filling.answered:
-                lines += [[(clean(line, 300), "ink")] for line in form.intro] + [[("", "ink")]]
         for field, value in self.filling.answered:
             lines.append([(f"{field.label}  ", "quiet"), (clean(field.word(value), 60), "ink bold")])
         text = pieces.page(self._look, lines)
@@ -156,13 +140,10 @@ class FormScreen(ModalScreen[Answers | None]):
         else:
             self._open()
 
-    @on(Input.Submitted)
-    def submitted(self, event: Input.Submitted) -> None:
-        event.stop()
-        self._take(event.value)
-
     def on_key(self, event: events.Key) -> None:
         """Escape goes back a question; a choice is picked by number, letter or arrows."""
+        if missed(self, event):
+            return
         key = event.key
         if key == "escape":
             event.stop()
@@ -172,7 +153,12 @@ class FormScreen(ModalScreen[Answers | None]):
                 self.dismiss(None)
             return
         options = self.field.options
-        if not options or key in ("ctrl+c", "ctrl+q"):
+        if key in LEAVING:
+            return
+        if not options:
+            if event.character or key == "enter":
+                event.stop()
+                resend(self, event)
             return
         event.stop()
         event.prevent_default()

@@ -12,6 +12,8 @@ from rangelog.tui.draw import pieces
 from rangelog.tui.draw.pieces import Piece
 from rangelog.tui.keymap import KeyMap
 from rangelog.tui.looks import Look
+from rangelog.tui.screens.keyed import missed
+from rangelog.tui.screens.typed import TypedLine
 
 
 def offered(view: TeeView, typed: str) -> list[Action]:
@@ -51,18 +53,22 @@ class MenuScreen(ModalScreen[str | None]):
 
     def compose(self) -> ComposeResult:
         with Vertical(id="card"):
-            yield Input(placeholder="type to find an act", id="typed", compact=True)
+            yield TypedLine(self._keys, self._do)
             yield Static(id="list")
             yield Static(id="foot")
 
     def on_mount(self) -> None:
         self.query_one("#list").styles.height = self._rows
-        self.query_one(Input).focus()
+        typed = self.query_one(TypedLine)
+        typed.placeholder = "type to find an act"
+        self.set_focus(typed)
         self._find("")
 
-    def _find(self, typed: str) -> None:
-        self.shown = offered(self._view, typed)
-        self._at = 0
+    def _find(self, typed: str, keep: bool = False) -> None:
+        """Offer what matches; `keep` leaves the mark where it is as long as nothing changes."""
+        found = offered(self._view, typed)
+        if found != self.shown or not keep:
+            self.shown, self._at = found, 0
         self._paint()
 
     @property
@@ -87,13 +93,15 @@ class MenuScreen(ModalScreen[str | None]):
 
     @on(Input.Changed)
     def changed(self, event: Input.Changed) -> None:
-        self._find(event.value)
+        self._find(event.value, keep=True)
 
-    @on(Input.Submitted)
-    def submitted(self) -> None:
+    def _do(self, typed: str) -> None:
+        self._find(typed, keep=True)
         self.dismiss(self.shown[self._at].id if self.shown else None)
 
     def on_key(self, event: events.Key) -> None:
+        if missed(self, event):
+            return
         if event.key == "escape":
             event.stop()
             self.dismiss(None)

@@ -9,26 +9,28 @@ from textual.widgets import Static
 from rangelog.tui.draw import pieces
 from rangelog.tui.draw.pieces import Piece
 from rangelog.tui.looks import Look
+from rangelog.tui.screens.keyed import LEAVING, missed
 
 
 class ReadingScreen(ModalScreen[None]):
     """Lines of pieces under a title."""
 
-    def __init__(self, title: str, lines: list[list[Piece]], look: Look) -> None:
+    def __init__(self, title: str, lines: list[list[Piece]], look: Look, how: str = "any other key closes") -> None:
         super().__init__()
         self.heading = title
         self._lines = lines
         self._look = look
+        self._how = how
 
     def compose(self) -> ComposeResult:
         with Vertical(id="page"):
             yield Static(pieces.line(self._look, [(self.heading.upper(), "act bold")]), id="title")
             with VerticalScroll(id="lines", can_focus=False):
                 yield Static(pieces.page(self._look, self._lines))
-            yield Static(pieces.line(self._look, [("↑ ↓ scroll   any other key closes", "quiet")]), id="how")
+            yield Static(pieces.line(self._look, [(f"↑ ↓ scroll   {self._how}", "quiet")]), id="how")
 
     def on_key(self, event: events.Key) -> None:
-        if event.key in ("ctrl+c", "ctrl+q"):
+        if missed(self, event) or event.key in LEAVING:
             return
         event.stop()
         event.prevent_default()
@@ -43,4 +45,5 @@ class ReadingScreen(ModalScreen[None]):
             self.dismiss(None)
 
     def on_click(self) -> None:
-        self.dismiss(None)
+        if self.is_current:
+            self.dismiss(None)
