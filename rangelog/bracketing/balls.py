@@ -1,6 +1,7 @@
 """One ball as the model sees it, checked at the door and turned to the open side."""
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from rangelog.core import scales
@@ -61,7 +62,8 @@ class Reading:
         elif start is None:
             raise OffScale("start", f"Start is a number of degrees or one of: {', '.join(Side)}.")
         else:
-            low = high = scales.start_deg(start)
+            low = scales.start_deg(start)
+            high = low
         return (low, high) if sign(self.hand) > 0 else (-high, -low)
 
     def ball(
@@ -87,11 +89,9 @@ class Reading:
 
 def checked_range(field: str, ends: object, legal: tuple[float, float]) -> tuple[float, float]:
     """An ordered pair inside a legal range. Raises OffScale."""
-    try:
-        low, high = ends  # type: ignore[misc]
-    except (TypeError, ValueError):
-        raise OffScale(field, f"{field.capitalize()} is a pair of numbers from {legal[0]:g} to {legal[1]:g}.") from None
-    first, last = scales.number(field, low, *legal), scales.number(field, high, *legal)
+    if not isinstance(ends, Sequence) or isinstance(ends, str) or len(ends) != 2:
+        raise OffScale(field, f"{field.capitalize()} is a pair of numbers from {legal[0]:g} to {legal[1]:g}.")
+    first, last = (scales.number(field, end, *legal) for end in ends)
     if first > last:
         raise OffScale(field, f"{field.capitalize()} runs from the lower to the higher end, {legal[0]:g} to {legal[1]:g}.")
     return first, last

@@ -162,7 +162,7 @@ class Bracket:
             if recalled_start is None:
                 self._chains[club] = Chain(self.priors, untaught(self.priors))
             else:
-                self._chains[club] = Chain(self.priors, recalled_start[0], recalled_start[1])
+                self._chains[club] = Chain(self.priors, recalled_start[0], recalled_start[1], True)
         return self._chains[club]
 
     def _taught(self, club: str) -> Carried:

@@ -9,13 +9,15 @@ import numpy as np
 
 from rangelog.bracketing.normal import Floats
 
-GROWTHS = (0.02, 0.07, 0.15)
+GROWTHS = (0.06, 0.14)
 """Growth of the spread per squared grip step of 15 deg away from the player's steadiest grip."""
 
 STEADIEST = (0.0, 15.0, 30.0, 45.0, 60.0, 75.0)
 """Grips at which the player may be steadiest."""
 
-SHAPES = tuple((growth, steadiest) for growth in GROWTHS for steadiest in STEADIEST)
+SHAPES = ((0.0, 30.0), *((growth, steadiest) for growth in GROWTHS for steadiest in STEADIEST))
+"""Ways the spread may go over grips: the same everywhere, or growing away from one of the grips."""
+
 GRIP_STEP = 15.0
 PLAIN_POINTS, SHAPED_POINTS = 9, 5
 PLAIN_REACH, SHAPED_REACH = 2.7, 2.0

@@ -10,7 +10,7 @@ from rangelog.bracketing.likelihood import seen
 from rangelog.bracketing.line import Line
 from rangelog.bracketing.normal import Floats
 from rangelog.bracketing.posterior import Belief, SessionBelief, learn
-from rangelog.bracketing.priors import BOW_CENTRE, GRIP_CENTRE, LINE, SHARED, Priors
+from rangelog.bracketing.priors import BOW, BOW_CENTRE, GRIP_CENTRE, LINE, SHARED, Priors
 
 SPREAD_WALK = 0.05
 """How far the logarithm of the spread may move between two sessions."""
@@ -77,25 +77,34 @@ class Now:
         made[:, 3] = self.stick_off
         return made
 
+    def pair(self, level: Floats, slope: Floats) -> tuple[Floats, Floats]:
+        """Mean (cells, 2) and covariance (cells, 2, 2) of the bias now at features (5,), and of its slope along others (5,)."""
+        full = np.zeros((2, self.belief.mean.shape[1]))
+        full[0, :SHARED], full[1, :SHARED] = level, slope
+        full[0, -1] = 1.0
+        return self.belief.mean @ full.T, full @ self.belief.cov @ full.T
+
     def line(self, grip: float) -> Line:
         """The line over bow at one grip."""
-        made = self.features(np.array([BOW_CENTRE, BOW_CENTRE]), grip)
-        full = np.zeros((2, self.belief.mean.shape[1]))
-        full[:, :SHARED] = made
-        full[:, -1] = 1.0
-        full[1] = 0.0
-        full[1, 1] = 1.0
-        spread = self.cells.spread_at(np.array([grip]))[:, 0]
-        return Line(self.weight, self.belief.mean @ full.T, full @ self.belief.cov @ full.T, spread, BOW_CENTRE)
+        per_notch = np.zeros(SHARED)
+        per_notch[BOW] = 1.0
+        mean, cov = self.pair(self.features(np.array([BOW_CENTRE]), grip)[0], per_notch)
+        return Line(self.weight, mean, cov, self.cells.spread_at(np.array([grip]))[:, 0], BOW_CENTRE)
 
 
 @dataclass
 class Chain:
-    """Balls of one club in their sessions, and the beliefs they lead to. Beliefs of closed sessions are kept."""
+    """Balls of one club in their sessions, and the beliefs they lead to. Beliefs of closed sessions are kept.
+
+    Attributes:
+        start: what the club starts from; taught: whether that comes from older sessions.
+        first_grip: grip of the intercept, None until a ball or a memory tells it.
+    """
 
     priors: Priors
     start: Carried
     first_grip: float | None = None
+    taught: bool = False
     sessions: dict[str, list[Ball]] = field(default_factory=dict)
     _kept: list[tuple[tuple[object, ...], Carried]] = field(default_factory=list)
     _now: tuple[tuple[object, ...], Now] | None = None

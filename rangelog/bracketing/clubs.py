@@ -2,6 +2,8 @@
 
 from collections.abc import Sequence
 
+import numpy as np
+
 from rangelog.bracketing.chain import Carried, Chain
 from rangelog.bracketing.memory import Memory, recalled
 from rangelog.bracketing.normal import Floats
@@ -17,15 +19,14 @@ def lent(start: Carried, others: Sequence[tuple[Chain, Carried]], memory: Memory
     every other fit unchanged to the last digit.
     """
     told = start
-    heard = {id(chain) for chain, _ in others}
     for chain, taught in others:
         first = chain.start.overall()
         last = taught.overall()
         for place, lever, sd in ((BOW, "bow", priors.club_bow_sd), (GRIP, "grip", priors.club_grip_sd)):
             if moved(chain, lever):
                 told = _hear(told, place, first, last, sd)
-    if memory is not None and heard is not None:
-        known = {ball_club.club for ball_club in memory.clubs} - {club}
+    if memory is not None:
+        known = {kept_club.club for kept_club in memory.clubs} - {club}
         for name in sorted(known):
             kept = recalled(memory, name)
             if kept is not None:
@@ -41,8 +42,7 @@ def moved(chain: Chain, lever: str) -> bool:
 
 
 def _diagonal(priors: Priors) -> Floats:
-    cov = priors.sd() ** 2
-    return cov[:, None] * (cov[:, None] == cov[None, :])
+    return np.asarray(np.diag(priors.sd() ** 2))
 
 
 def _hear(told: Carried, place: int, first: tuple[Floats, Floats], last: tuple[Floats, Floats], sd: float) -> Carried:

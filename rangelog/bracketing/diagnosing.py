@@ -16,7 +16,6 @@ def diagnosed(place: Placement, grip: float, sign: int) -> Diagnosis:
     now = place.now
     line = now.line(grip)
     slope = line.slope()
-    used = [ball for ball in place.chain.entering()]
     today = [ball for ball in place.today if ball.enters]
     drift = _drift(place)
     ends = line.closed_at(np.array(place.bow_range))
@@ -38,7 +37,7 @@ def diagnosed(place: Placement, grip: float, sign: int) -> Diagnosis:
         grip_moved=grip_moved,
         locked=both and not bow_moved and not grip_moved,
         outside=outside,
-        counted=len(used),
+        counted=len(place.chain.entering()),
         prior_carries=_prior_carries(place, line.bias((place.bow_range[0] + place.bow_range[1]) / 2)),
     )
 

@@ -7,7 +7,6 @@ spread, except for a few wild balls that tell nothing about the line: their shar
 from dataclasses import dataclass
 
 import numpy as np
-
 from scipy.special import ndtr
 
 from rangelog.bracketing.normal import ROOT_TWO_PI, Floats, between

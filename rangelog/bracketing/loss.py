@@ -48,7 +48,11 @@ class Lever:
         closed = self.weight @ ndtr(-mean / np.sqrt(var))
         if self.weight @ self.mean[:, 1] > 0:
             closed = 1 - closed
-        return np.interp(_CHANCES, np.maximum.accumulate(closed), x)
+        return np.asarray(np.interp(_CHANCES, np.maximum.accumulate(closed), x))
+
+    def middle(self) -> float:
+        """Median of where the bias may cross zero, kept inside the legal ends."""
+        return float(self.crossings()[3])
 
 
 def expected_bias(lever: Lever, x: Floats, spread: Floats, balls: int, window: float, wide: float) -> Floats:

@@ -42,7 +42,7 @@ class Memory:
 
     def as_dict(self) -> dict[str, Any]:
         """Plain dictionaries, lists, words and numbers, fit for JSON."""
-        return {"clubs": [{key: list(value) if isinstance(value, tuple) else value for key, value in asdict(c).items()} for c in self.clubs]}
+        return {"clubs": [_plain(asdict(kept)) for kept in self.clubs]}
 
     @classmethod
     def from_dict(cls, kept: Mapping[str, Any]) -> "Memory":
@@ -51,6 +51,10 @@ class Memory:
             return cls(tuple(_club(entry) for entry in kept["clubs"]))
         except (KeyError, TypeError, ValueError, np.linalg.LinAlgError):
             raise OffScale("memory", "Memory is what an earlier bracket handed over, unchanged.") from None
+
+
+def _plain(entry: dict[str, Any]) -> dict[str, Any]:
+    return {key: list(value) if isinstance(value, tuple) else value for key, value in entry.items()}
 
 
 def _club(entry: Mapping[str, Any]) -> ClubMemory:

@@ -19,7 +19,7 @@ LOG_ROOT_TWO_PI = math.log(ROOT_TWO_PI)
 def density(z: ArrayLike) -> Floats:
     """Standard normal density, 0 at the infinite ends."""
     z = np.asarray(z, dtype=float)
-    return np.exp(-0.5 * z * z) / ROOT_TWO_PI
+    return np.asarray(np.exp(-0.5 * z * z) / ROOT_TWO_PI)
 
 
 def distribution(z: ArrayLike) -> Floats:

@@ -8,7 +8,9 @@ from rangelog.bracketing.balls import Ball, half_steps
 from rangelog.bracketing.chain import Chain, Now
 from rangelog.bracketing.loss import Lever as Axis
 from rangelog.bracketing.loss import expected_bias
+from rangelog.bracketing.normal import Floats
 from rangelog.bracketing.priors import BOW_CENTRE
+from rangelog.bracketing.straight import option
 from rangelog.core.results import Setting
 from rangelog.core.scales import GRIP_STEP_DEG
 from rangelog.core.words import Lever
@@ -22,10 +24,17 @@ AHEAD = 3
 STAY_COST = 1.03
 """How much larger the expected bias may be for staying."""
 
-ALIKE = 1.01
-OPEN = 0
 HALF_GAIN = 0.99
 """A half notch is taken where it leaves less than this of what the best whole notch leaves."""
+
+ALIKE = 1.01
+"""Settings whose expected bias is this near the best count as alike: the one nearest the crossing is hit."""
+
+GRIP_PATIENCE, GRIP_MOST, GRIP_KNOWN_DEG = 8, 14, 0.9
+"""Balls a grip gets at least, and at most until its line is known this well, before the log tries another."""
+
+BOLDNESS = 1.0
+"""Standard deviations by which an untried grip is given the benefit of the doubt."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,11 +63,11 @@ class Placement:
         first, last = int(np.ceil(low / GRIP_STEP_DEG)), int(np.floor(high / GRIP_STEP_DEG))
         return tuple(step * GRIP_STEP_DEG for step in range(first, last + 1)) or ((low + high) / 2,)
 
-    def run(self) -> int:
-        """Balls in a row at the latest setting that take part, back from the latest ball."""
+    def run(self, whole_grip: bool = False) -> int:
+        """Balls in a row at the latest setting (or grip) that take part, back from the latest ball."""
         count = 0
         for ball in reversed(self.today):
-            if self.last is None or (ball.bow, ball.grip) != (self.last.bow, self.last.grip):
+            if self.last is None or ball.grip != self.last.grip or (ball.bow != self.last.bow and not whole_grip):
                 break
             count += ball.enters
         return count
@@ -66,9 +75,12 @@ class Placement:
 
 def next_setting(place: Placement, lever: Lever | None, bow: float, grip: float) -> Setting:
     """The setting to hit next by one lever, or by the lever that the log chooses."""
+    held_bow, held_grip = _inside(bow, place.bow_range), _inside(grip, place.grip_range)
     if lever is Lever.GRIP:
-        return Setting(_inside(bow, place.bow_range), next_grip(place, _inside(bow, place.bow_range)))
-    return Setting(next_bow(place, _inside(grip, place.grip_range)), _inside(grip, place.grip_range))
+        return Setting(held_bow, next_grip(place, held_bow))
+    if lever is None:
+        held_grip = _grip_to_explore(place, held_grip)
+    return Setting(next_bow(place, held_grip), held_grip)
 
 
 def _inside(value: float, ends: tuple[float, float]) -> float:
@@ -79,48 +91,49 @@ def next_bow(place: Placement, grip: float) -> float:
     """Bow to hit next at a grip."""
     bows = np.array(half_steps(place.bow_range))
     line = place.now.line(grip)
-    here = place.last.bow if place.last is not None and place.last.grip == grip else None
-    if OPEN:
-        n=len(place.today)
-        if n<OPEN: return 0.
-        if n<2*OPEN: return 4. if np.mean([b.low+b.high for b in place.today])>0 or 1 else -2.
     axis = Axis(line.weight, line.mean, line.cov, place.bow_range[0] - BOW_CENTRE, place.bow_range[1] - BOW_CENTRE)
     spread = np.repeat(line.spread[:, None], len(bows), axis=1)
     loss = expected_bias(axis, bows - BOW_CENTRE, spread, AHEAD, place.window, place.wide)
-    middle = axis.crossings()[3] + BOW_CENTRE
-    return _choose(bows, loss, bows % 1 == 0, here, place.run(), float(middle))
+    here = place.last.bow if place.last is not None and place.last.grip == grip else None
+    return _choose(bows, loss, bows % 1 == 0, here, place.run(), axis.middle() + BOW_CENTRE)
 
 
 def next_grip(place: Placement, bow: float) -> float:
     """Grip to hit next at a bow."""
     grips = np.array(place.grips())
     first = place.now.first_grip
-    feature = place.now.features(np.array([bow]), first)
-    size = place.now.belief.mean.shape[1]
-    full = np.zeros((2, size))
-    full[0, : feature.shape[1]] = feature[0]
-    full[0, -1] = 1.0
-    full[1, 2] = 0.1
-    axis = Axis(
-        place.now.weight,
-        place.now.belief.mean @ full.T,
-        full @ place.now.belief.cov @ full.T,
-        float(grips[0]) - first,
-        float(grips[-1]) - first + 1e-9,
-    )
+    shared = place.now.features(np.array([bow]), first)
+    per_degree = np.zeros_like(shared)
+    per_degree[0, 2] = 0.1
+    mean, cov = place.now.pair(shared[0], per_degree[0])
+    axis = Axis(place.now.weight, mean, cov, float(grips[0]) - first, float(grips[-1]) - first + 1e-9)
     loss = expected_bias(axis, grips - first, place.now.cells.spread_at(grips), AHEAD, place.window, place.wide)
     here = place.last.grip if place.last is not None and place.last.bow == bow else None
-    return _choose(grips, loss, np.ones(len(grips), dtype=bool), here, place.run(), float(axis.crossings()[3]) + first)
+    return _choose(grips, loss, np.ones(len(grips), dtype=bool), here, place.run(), axis.middle() + first)
 
 
-def _choose(values: np.ndarray, loss: np.ndarray, whole: np.ndarray, here: float | None, run: int, middle: float) -> float:
-    best = float(loss.min())
-    if here is not None and run < PATIENCE and here in values:
-        stay = float(loss[np.flatnonzero(values == here)[0]])
-        if stay <= best * STAY_COST:
+def _grip_to_explore(place: Placement, grip: float) -> float:
+    """The grip to be on: the present one until its line is known, then the one that promises most."""
+    if place.last is not None and place.last.grip == grip:
+        run = place.run(whole_grip=True)
+        line = place.now.line(grip)
+        unsure = line.bias(line.crossing(place.bow_range).bow).moments()[1] > GRIP_KNOWN_DEG
+        if run < GRIP_PATIENCE or (unsure and run < GRIP_MOST):
+            return grip
+    elif not place.chain.entering() and not place.chain.taught:
+        return grip
+    options = [option(place.now, candidate, place.bow_range, place.window) for candidate in place.grips()]
+    return max(options, key=lambda each: (round(each.promise(BOLDNESS), 6), -abs(each.grip - grip))).grip
+
+
+def _choose(values: Floats, loss: Floats, whole: np.ndarray, here: float | None, run: int, middle: float) -> float:
+    """The value to hit: the present one while that costs little, else the best, whole notches and near the crossing if alike."""
+    if here is not None and run < PATIENCE:
+        at = np.flatnonzero(values == here)
+        if len(at) and loss[at[0]] <= loss.min() * STAY_COST:
             return here
     among = np.flatnonzero(whole) if whole.any() else np.arange(len(values))
-    if best < HALF_GAIN * loss[among].min():
+    if loss.min() < HALF_GAIN * loss[among].min():
         among = np.arange(len(values))
-    good = among[loss[among] <= loss[among].min() * ALIKE]
-    return float(values[good[int(np.argmin(np.abs(values[good] - middle)))]])
+    good = values[among[loss[among] <= loss[among].min() * ALIKE]]
+    return float(good[int(np.argmin(np.abs(good - middle)))])

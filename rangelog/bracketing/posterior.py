@@ -92,7 +92,7 @@ def knot_features(times: Floats, knot_times: Floats) -> Floats:
     if count == 1:
         return np.ones((len(times), 1))
     place = np.clip(times / (knot_times[1] - knot_times[0]), 0.0, count - 1.0)
-    return np.maximum(0.0, 1.0 - np.abs(place[:, None] - np.arange(count)))
+    return np.asarray(np.maximum(0.0, 1.0 - np.abs(place[:, None] - np.arange(count))))
 
 
 def learn(start: Belief, features: Floats, times: Floats, last_ball: float, balls: Seen, spread: Floats, priors: Priors) -> SessionBelief:
@@ -135,7 +135,7 @@ def propagate(
     # only unknowns that some ball speaks of need sweeping; the others follow by their prior covariance with these
     told = np.flatnonzero(np.any(design != 0.0, axis=0))
     part_mean, part_cov = prior_mean[:, told], prior_cov[:, told[:, None], told]
-    prior_precision = np.linalg.inv(part_cov)
+    prior_precision = np.asarray(np.linalg.inv(part_cov))
     prior_shift = (prior_precision @ part_mean[..., None])[..., 0]
     run = _Run(prior_precision, prior_shift, design[:, told], balls, spread_var, *_first_guess(balls, spread_var))
     first = run.sweep(FIRST_SWEEPS)
@@ -210,9 +210,9 @@ class _Run:
     def _marginals(self) -> tuple[Floats, Floats, Floats, Floats]:
         """Mean and variance of the line at every ball, and mean and covariance of the unknowns."""
         across = self.design.T
-        cov = np.linalg.inv(self.prior_precision + (across * self.precision[:, None, :]) @ self.design)
+        cov = np.asarray(np.linalg.inv(self.prior_precision + (across * self.precision[:, None, :]) @ self.design))
         mean = (cov @ (self.prior_shift + self.shift @ self.design)[..., None])[..., 0]
-        return mean @ across, np.sum((cov @ across) * across, axis=1), mean, cov
+        return mean @ across, np.asarray(np.sum((cov @ across) * across, axis=1)), mean, cov
 
     def _cavity(self, line_mean: Floats, line_var: Floats) -> tuple[Floats, Floats]:
         """Variance and mean of the line at every ball, as all other balls have it."""
@@ -222,6 +222,8 @@ class _Run:
 
 def _first_guess(balls: Seen, spread_var: Floats) -> tuple[Floats, Floats]:
     """Sites to start from: the number, the middle of the class, or a little beyond the wide edge."""
-    middle = np.where(balls.high >= FAR_DEG, balls.low + 2.0, np.where(balls.low <= -FAR_DEG, balls.high - 2.0, (balls.low + balls.high) / 2))
+    middle = (balls.low + balls.high) / 2
+    middle = np.where(balls.high >= FAR_DEG, balls.low + 2.0, middle)
+    middle = np.where(balls.low <= -FAR_DEG, balls.high - 2.0, middle)
     precision = 0.7 / spread_var
     return precision, precision * middle

@@ -9,7 +9,7 @@ from rangelog.bracketing.mixture import Mixture
 from rangelog.core.hand import closed_word, open_word
 from rangelog.core.words import Hand, Verdict
 
-LEVEL = 0.96
+LEVEL = 0.97
 """Probability that a claim needs."""
 
 
