@@ -62,7 +62,7 @@ class Desk:
 
     def at(self) -> str:
         """Now, local time with offset."""
-        return self.now().astimezone().isoformat(timespec="milliseconds")
+        return self.now().isoformat(timespec="milliseconds")
 
     def known_player(self) -> Player:
         """The player. Raises Refused before the first start is done."""

@@ -127,7 +127,7 @@ class Planning:
         )
 
     def _days_since(self, at: str) -> int:
-        return max(0, (self._desk.now().astimezone().date() - datetime.fromisoformat(at).date()).days)
+        return max(0, (self._desk.now().date() - datetime.fromisoformat(at).date()).days)
 
     def _body_failed(self) -> bool:
         body = [form for form in self._desk.forms if form.name == "body" and form.complete]

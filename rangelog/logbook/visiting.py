@@ -114,7 +114,7 @@ class Visiting:
             return ""
         balls = desk.book.balls(last.id)
         latest = _time(balls[-1].at if balls else last.started_at)
-        if latest is not None and abs(desk.now().astimezone() - latest) > SAME_VISIT:
+        if latest is not None and abs(desk.now() - latest) > SAME_VISIT:
             if not desk.book.read_only:
                 ended = balls[-1].at if balls else last.started_at
                 desk.write(lambda book: book.end_session(last.id, ended))
@@ -154,7 +154,7 @@ class Visiting:
             raise Refused("That club is not in the bag.", "Add it first.")
         if desk.session is not None:
             self.end_session()
-        now = desk.now().astimezone()
+        now = desk.now()
         newest = desk.book.newest_time()
         session = Session(
             id=self._desk.new_id(),
