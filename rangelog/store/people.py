@@ -37,11 +37,16 @@ class People(Desk):
 
     def clubs(self) -> list[Club]:
         """Clubs in the order they were added."""
-        return self._records(rows.CLUB, "ORDER BY rowid")
+        return self._records(rows.CLUB, "ORDER BY saved_utc, id")
 
     def add_club(self, club: Club) -> None:
         """Add a club; the same id again changes nothing. Raises NotSaved."""
-        self._write(lambda connection: self._put(connection, rows.CLUB, club))
+
+        def work(connection: Any) -> None:
+            (newest,) = connection.execute("SELECT max(saved_utc) FROM clubs").fetchone()
+            self._put(connection, rows.CLUB, club, times.after(newest, self._now()))
+
+        self._write(work)
 
     def prescriptions(self) -> list[Prescription]:
         """All versions, oldest first."""

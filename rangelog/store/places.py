@@ -1,5 +1,6 @@
 """Where a book lies: private files and folders, synced folders, network file systems."""
 
+import errno
 import os
 import sys
 from pathlib import Path
@@ -15,6 +16,8 @@ def make_private_folder(folder: Path) -> None:
     missing = [folder, *folder.parents]
     for part in reversed([part for part in missing if not part.exists()]):
         part.mkdir(mode=0o700, exist_ok=True)
+    if not folder.is_dir():
+        raise NotADirectoryError(errno.ENOTDIR, os.strerror(errno.ENOTDIR), str(folder))
 
 
 def make_private_file(path: Path) -> None:

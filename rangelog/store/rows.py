@@ -211,7 +211,7 @@ def _shape(kind: str, table: str, columns: str, extra: str, row: Callable[[Any],
 
 
 PLAYER = _shape("player", "players", "id code hand lead_hand junior hub_height_mm", "saved_utc", player_row, player)
-CLUB = _shape("club", "clubs", "id name loft_deg", "", club_row, club)
+CLUB = _shape("club", "clubs", "id name loft_deg", "saved_utc", club_row, club)
 PRESCRIPTION = _shape(
     "prescription",
     "prescriptions",

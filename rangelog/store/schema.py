@@ -59,7 +59,7 @@ _FIRST_TABLES = (
             "saved_utc TEXT NOT NULL",
         ),
     ),
-    _table("clubs", (_key(), "name TEXT NOT NULL", _number("loft_deg", scales.LOFT_RANGE))),
+    _table("clubs", (_key(), "name TEXT NOT NULL", _number("loft_deg", scales.LOFT_RANGE), "saved_utc TEXT NOT NULL")),
     _table(
         "prescriptions",
         (

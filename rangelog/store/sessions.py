@@ -138,7 +138,7 @@ class Sessions(Desk):
         """Forms of a session (or of all), in the order they were answered, half-filled ones too."""
         return self._records(
             rows.FORM,
-            "WHERE session_id = coalesce(?, session_id) AND name = coalesce(?, name) ORDER BY session_id, after_seq, rowid",
+            "WHERE session_id = coalesce(?, session_id) AND name = coalesce(?, name) ORDER BY session_id, after_seq, at, id",
             (session_id, name),
         )
 

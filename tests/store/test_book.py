@@ -361,7 +361,7 @@ def test_an_interrupt_in_mid_change_leaves_nothing_open(path: Path) -> None:
         furnish(book)
 
         def work(connection: object) -> None:
-            connection.execute("INSERT INTO clubs VALUES ('half', 'iron', NULL)")  # type: ignore[attr-defined]
+            connection.execute("INSERT INTO clubs VALUES ('half', 'iron', NULL, '')")  # type: ignore[attr-defined]
             raise KeyboardInterrupt
 
         with pytest.raises(KeyboardInterrupt):
