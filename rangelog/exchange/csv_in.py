@@ -2,7 +2,7 @@
 
 import csv
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any, TextIO
 
@@ -14,7 +14,8 @@ from rangelog.exchange.outcome import BadLine, Imported
 from rangelog.exchange.taking import Progress, Source, no_progress, take_in
 from rangelog.logbook.archive import Archive
 
-_NUMBER = re.compile(r"^[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?$")
+_NUMBER = re.compile(r"[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?\Z")
+_WHOLE = re.compile(r"[+-]?[0-9]{1,15}\Z")
 _FLAGS = {"true": True, "false": False, "1": True, "0": False, "yes": True, "no": False, "": False}
 _STAND_INS: dict[str, dict[str, Any]] = {
     "player": {"junior": False, "hub_height_mm": 1350.0},
@@ -77,8 +78,7 @@ def _source(archive: Archive, stream: TextIO, progress: Progress) -> Source:
     if missing or unknown:
         wrong = f"{missing[0]} is missing" if missing else f"{unknown[0]!r} is not one of ours"
         raise Refused(f"This is no CSV of Rangelog: {wrong}.", "Import a foreign table with a mapping of its columns.")
-    columns = [BY_NAME[name] for name in names]
-    known = {kind: {row["id"] for row in archive.rows_of(kind)} for kind in PARENTS}
+    reading = _Reading(archive, names)
     for done, (line, found) in enumerate(lines, start=1):
         if not done % 1000:
             progress(1000)
@@ -86,56 +86,91 @@ def _source(archive: Archive, stream: TextIO, progress: Progress) -> Source:
             yield line, found
             continue
         try:
-            row = _parted(columns, found)
+            made = reading.rows(found)
         except OffScale as error:
             yield line, BadLine(line, str(error))
             continue
-        yield from ((line, each) for each in _rows(row, known))
+        for each in made:
+            yield line, each
 
 
-def _parted(columns: list[Column], found: list[str]) -> dict[str, dict[str, Any]]:
-    """The cells of one row by kind and field. Raises OffScale naming the column."""
-    if len(found) != len(columns):
-        raise OffScale("row", f"{len(found)} cells where the header names {len(columns)}.")
-    row: dict[str, dict[str, Any]] = {"ball": {}, **{kind: {} for kind in PARENTS}}
-    for column, cell in zip(columns, found, strict=True):
-        if column.kind:
-            row[column.kind][column.field] = _value(column, cell)
-    return row
+Cell = tuple[int, Column, "_Reader"]
 
 
-def _value(column: Column, cell: str) -> Any:
-    if column.form == "text":
-        return cells.plain(cell)
-    if column.form == "flag":
-        if cell.strip().lower() not in _FLAGS:
-            raise OffScale(column.name, f"{column.name}: {cell!r} is not true or false.")
-        return _FLAGS[cell.strip().lower()]
-    if not cell.strip():
+class _Reading:
+    """Rows of a file with a known header. What a ball belongs to is read once, and only where the book has it not yet."""
+
+    def __init__(self, archive: Archive, names: list[str]) -> None:
+        columns = [BY_NAME[name] for name in names]
+        self._width = len(names)
+        self._cells: dict[str, list[Cell]] = {
+            kind: [(place, column, _READERS[column.form]) for place, column in enumerate(columns) if column.kind == kind]
+            for kind in ("ball", *PARENTS)
+        }
+        self._id_place = {
+            kind: next((place for place, column, _ in found if column.field == "id"), None) for kind, found in self._cells.items()
+        }
+        self._known = {kind: {row["id"] for row in archive.rows_of(kind)} for kind in PARENTS}
+
+    def rows(self, found: list[str]) -> list[dict[str, Any]]:
+        """The rows of the book that one row of the file makes, the ball last. Raises OffScale naming the column."""
+        if len(found) != self._width:
+            raise OffScale("row", f"{len(found)} cells where the header names {self._width}.")
+        ball: dict[str, Any] = {"kind": "ball"}
+        for place, column, read in self._cells["ball"]:
+            ball[column.field] = read(column, found[place])
+        made: list[dict[str, Any]] = []
+        for kind, field in PARENTS.items():
+            place = self._id_place[kind]
+            parent_id = None if place is None else cells.plain(found[place]) or None
+            if field:
+                ball[field] = parent_id
+            if parent_id is not None and parent_id not in self._known[kind]:
+                made.append(self._parent(kind, found, ball["session_id"] if kind == "block" else None))
+                self._known[kind].add(parent_id)
+        for name in ("target", "note"):
+            ball[name] = ball.get(name) or ""
+        made.append(ball)
+        return made
+
+    def _parent(self, kind: str, found: list[str], session_id: str | None) -> dict[str, Any]:
+        row = {"kind": kind, **_STAND_INS.get(kind, {}), **({"session_id": session_id} if session_id else {})}
+        for place, column, read in self._cells[kind]:
+            value = read(column, found[place])
+            row[column.field] = "" if value is None and column.field in {"note", "code", "name"} else value
+        return row
+
+
+_Reader = Callable[[Column, str], Any]
+
+
+def _text(_: Column, cell: str) -> str | None:
+    return (cells.plain(cell) if cell[0] == "'" else cell) if cell else None
+
+
+def _number(column: Column, cell: str) -> float | None:
+    if not cell:
         return None
-    if not _NUMBER.match(cell.strip()):
+    if not _NUMBER.match(cell):
         raise OffScale(column.name, f"{column.name}: {cell!r} is not a number.")
-    if column.form == "whole":
-        if "." in cell or "e" in cell.lower():
-            raise OffScale(column.name, f"{column.name}: {cell!r} is not a whole number.")
-        return int(cell)
     return float(cell)
 
 
-def _rows(row: Mapping[str, dict[str, Any]], known: dict[str, set[str]]) -> Iterator[dict[str, Any]]:
-    """What the ball belongs to, each once and only where the book has it not yet; then the ball."""
-    ball = dict(row["ball"])
-    for kind, field in PARENTS.items():
-        found = {key: (None if value == "" else value) for key, value in row[kind].items()}
-        parent_id = found.get("id")
-        if field:
-            ball[field] = parent_id
-        if parent_id is None or parent_id in known[kind]:
-            continue
-        if kind != "player" or not known[kind]:
-            known[kind].add(parent_id)
-        texts = {key: value for key, value in row[kind].items() if key in {"note", "code", "name"}}
-        more = {"session_id": row["session"].get("id")} if kind == "block" else {}
-        yield {"kind": kind, **_STAND_INS.get(kind, {}), **found, **texts, **more}
-    texts = {key: ball[key] for key in ("target", "note") if key in ball}
-    yield {"kind": "ball", **{key: (None if value == "" else value) for key, value in ball.items()}, **texts}
+def _whole(column: Column, cell: str) -> int | None:
+    if not cell:
+        return None
+    if not _WHOLE.match(cell):
+        raise OffScale(column.name, f"{column.name}: {cell!r} is not a whole number.")
+    return int(cell)
+
+
+def _flag(column: Column, cell: str) -> bool:
+    found = _FLAGS.get(cell)
+    if found is None:
+        found = _FLAGS.get(cell.strip().lower())
+    if found is None:
+        raise OffScale(column.name, f"{column.name}: {cell!r} is not true or false.")
+    return found
+
+
+_READERS: dict[str, _Reader] = {"text": _text, "number": _number, "whole": _whole, "flag": _flag}

@@ -1,6 +1,6 @@
 """The thin piece between a book and everything that reads it offline: reviews, the coach's page, export, import and merge."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 from typing import Any, NoReturn
 
@@ -9,8 +9,11 @@ from rangelog.core.errors import Refused
 from rangelog.core.player import Prescription
 from rangelog.logbook.review_kept import Done
 from rangelog.logbook.review_table import Tables
-from rangelog.store import Book
+from rangelog.store import Book, ball_rows
 from rangelog.store.intake import Intake, Merged
+
+BALL_COLUMNS = (*ball_rows.COLUMNS, "keyed_seq")
+"""What a ball is in the file, column by column."""
 
 
 class _OnlyLooking(Exception):
@@ -47,6 +50,12 @@ class Archive(Tables, Book):
         """Window and wide edge of the prescription in force."""
         found = self.prescription() or Prescription(id="")
         return found.window_deg, found.wide_deg
+
+    def ball_cells(self) -> Iterator[tuple[Any, ...]]:
+        """The cells of every ball as they stand, in the order of BALL_COLUMNS, read session by session."""
+        select = f"SELECT {', '.join(BALL_COLUMNS)} FROM balls WHERE session_id = ? ORDER BY seq"  # noqa: S608 - our own names
+        for (session_id,) in self._fetch("SELECT id FROM sessions ORDER BY order_utc, id"):
+            yield from self._fetch(select, (session_id,))
 
     def take_rows(self, rows: Iterable[Mapping[str, Any]], *, dry_run: bool = False) -> Merged:
         """Rows of any kinds into the book as one change; with `dry_run` everything is tried and nothing kept.

@@ -30,6 +30,7 @@ class Condition:
         start: where they started.
         solid: solid of known, Wilson 95 %.
         drawn: the targets were drawn, so that the order was random.
+        points: degrees and balls, to be drawn.
     """
 
     block: BlockKind
@@ -39,6 +40,7 @@ class Condition:
     start: StartLine
     solid: Share
     drawn: bool = False
+    points: tuple[tuple[float, int], ...] = ()
 
     @property
     def label(self) -> str:
@@ -84,6 +86,7 @@ def condition(
         start_line(found, window_deg, wide_deg),
         wilson(found.solid, found.strike_known),
         drawn,
+        found.points(window_deg, wide_deg),
     )
 
 

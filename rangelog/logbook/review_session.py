@@ -7,13 +7,13 @@ from dataclasses import dataclass
 from rangelog.core import scales
 from rangelog.core.ball import Ball
 from rangelog.core.results import Estimate, Setting, Share
-from rangelog.core.words import Side, Strike
+from rangelog.core.words import Strike
 from rangelog.evidence.intervals import fisher_two_sided, wilson
 from rangelog.evidence.ranks import kendall
 from rangelog.logbook import review_words as say
 from rangelog.logbook.review_answer import Answer
 from rangelog.logbook.review_start import NO_SHARE, UNKNOWN, start_line
-from rangelog.logbook.review_tally import Tally
+from rangelog.logbook.review_tally import Tally, class_middle
 
 RECENT = 12
 """Balls at the end of a session that are held against all before them."""
@@ -46,13 +46,10 @@ class Course(Answer):
     p_tired: float = 1.0
 
 
-def degrees_of(ball: Ball, wide_deg: float, window_deg: float) -> float | None:
-    """Degrees to draw a start at: its number, else the middle of its class; the far classes stand one window beyond the wide edge."""
+def degrees_of(ball: Ball, window_deg: float, wide_deg: float) -> float | None:
+    """Degrees to draw a start at: its number, else the middle of its class; None where it was not seen."""
     start = ball.corrected_start_deg()
-    if start is not None or ball.side is None:
-        return start
-    far, near = wide_deg + window_deg, (window_deg + wide_deg) / 2
-    return {Side.FAR_LEFT: -far, Side.LEFT: -near, Side.ON_LINE: 0.0, Side.RIGHT: near, Side.FAR_RIGHT: far}[ball.side]
+    return start if start is not None or ball.side is None else class_middle(ball.side, window_deg, wide_deg)
 
 
 def course(
@@ -103,7 +100,7 @@ def _residuals(balls: Sequence[Ball], window_deg: float, wide_deg: float) -> tup
     """Residuals of the balls that enter fits, at settings with at least three of them."""
     starts: list[tuple[int, Setting, float]] = []
     for ball in balls:
-        start, setting = degrees_of(ball, wide_deg, window_deg), ball.setup.setting
+        start, setting = degrees_of(ball, window_deg, wide_deg), ball.setup.setting
         if ball.enters_fits and start is not None and setting is not None:
             starts.append((ball.seq, setting, start))
     groups: dict[Setting, list[float]] = {}

@@ -26,6 +26,7 @@ class Cell:
         start: where they started.
         on_line: on line of seen, Wilson 95 %.
         sides: seen balls by shown side.
+        points: degrees and balls, to be drawn.
     """
 
     setting: Setting
@@ -33,6 +34,7 @@ class Cell:
     start: StartLine
     on_line: Share
     sides: Mapping[Side, int]
+    points: tuple[tuple[float, int], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +94,14 @@ def line_points(grips: Sequence[float], crossings: Sequence[Crossing]) -> tuple[
 def cells(settings: Settings, window_deg: float = scales.DEFAULT_WINDOW_DEG, wide_deg: float = scales.DEFAULT_WIDE_DEG) -> tuple[Cell, ...]:
     """Every setting with its start line, by grip, then bow."""
     return tuple(
-        Cell(setting, found.n, start_line(found, window_deg, wide_deg), wilson(found.on_line, found.seen), dict(found.sides))
+        Cell(
+            setting,
+            found.n,
+            start_line(found, window_deg, wide_deg),
+            wilson(found.on_line, found.seen),
+            dict(found.sides),
+            found.points(window_deg, wide_deg),
+        )
         for setting, found in sorted(settings.items(), key=lambda item: (item[0].grip, item[0].bow))
     )
 

@@ -139,7 +139,7 @@ class BallTable:
         if not labels:
             return {}
         side, strike, height = (each[at] for each in (self.side_codes(window_deg, wide_deg), self.codes["strike"], self.codes["height"]))
-        start, launch = self.numbers["start_deg"][at].astype(float), self.numbers["launch_deg"][at].astype(float)
+        start, launch = (self.numbers[column][at].astype(float) for column in ("start_deg", "launch_deg"))
         _count(found, "strikes", groups, strike, (*Strike, None))
         _count(found, "heights", groups, height, (*Height, None))
         clean = (self.codes["touched"][at] == 0) & ~np.isin(strike, [_code(each) for each in NO_DIRECTION]) & (side != NONE)
@@ -147,6 +147,7 @@ class BallTable:
         _count(found, "sides", groups[clean], side[clean], (*Side,))
         _count(found, "classed", groups[clean & ~numbered], side[clean & ~numbered], (*Side,))
         _sum(found, ("numbers", "total", "squares"), groups[numbered], start[numbered])
+        _bin(found, groups[numbered], start[numbered])
         launched = ~np.isnan(launch)
         _sum(found, ("launches", "launch_total", "launch_squares"), groups[launched], launch[launched])
         for tally in found:
@@ -234,6 +235,15 @@ def _sum(found: list[Tally], names: tuple[str, str, str], groups: npt.NDArray[np
     for tally, *sums in zip(found, *columns, strict=True):
         for name, value in zip(names, sums, strict=True):
             setattr(tally, name, value)
+
+
+def _bin(found: list[Tally], groups: npt.NDArray[np.intp], values: npt.NDArray[np.float64]) -> None:
+    """Count whole degrees in every tally."""
+    width, far = 1024, 512
+    kept, counts = np.unique(groups * width + np.rint(values).astype(np.intp) + far, return_counts=True)
+    for code, n in zip(kept.tolist(), counts.tolist(), strict=True):
+        group, place = divmod(code, width)
+        found[group].bins[place - far] += n
 
 
 class Tables(Desk):

@@ -22,6 +22,7 @@ class Tally:
         n: balls.
         sides: balls by the side that is shown, from the number where there is one.
         classed: balls that have a class only, by that class; these and the numbers are what a fit sees.
+        bins: balls with a number, by whole degrees.
         numbers, total, squares: count, sum and sum of squares of the corrected degrees.
         strikes, heights: balls by class; None where it was not keyed.
         launches, launch_total, launch_squares: the same for launch angles.
@@ -30,6 +31,7 @@ class Tally:
     n: int = 0
     sides: Counter[Side] = field(default_factory=Counter)
     classed: Counter[Side] = field(default_factory=Counter)
+    bins: Counter[int] = field(default_factory=Counter)
     numbers: int = 0
     total: float = 0.0
     squares: float = 0.0
@@ -54,6 +56,7 @@ class Tally:
         if side is not None:
             self.sides[side] += 1
         if start is not None:
+            self.bins[round(start)] += 1
             self.numbers += 1
             self.total += start
             self.squares += start * start
@@ -65,6 +68,7 @@ class Tally:
             self.n + other.n,
             self.sides + other.sides,
             self.classed + other.classed,
+            self.bins + other.bins,
             self.numbers + other.numbers,
             self.total + other.total,
             self.squares + other.squares,
@@ -74,6 +78,13 @@ class Tally:
             self.launch_total + other.launch_total,
             self.launch_squares + other.launch_squares,
         )
+
+    def points(self, window_deg: float, wide_deg: float) -> tuple[tuple[float, int], ...]:
+        """Degrees and balls to draw: numbers by whole degrees, a class at the middle of its interval, in order."""
+        places: Counter[float] = Counter({float(degrees): n for degrees, n in self.bins.items()})
+        for side, n in self.classed.items():
+            places[class_middle(side, window_deg, wide_deg)] += n
+        return tuple(sorted(places.items()))
 
     @property
     def seen(self) -> int:
@@ -109,6 +120,12 @@ class Tally:
     def sd(self) -> float:
         """Standard deviation of the numbers, NaN for fewer than two."""
         return sample_sd(self.numbers, self.total, self.squares)
+
+
+def class_middle(side: Side, window_deg: float, wide_deg: float) -> float:
+    """Degrees to draw a class at: the middle of its interval; the far classes stand one window beyond the wide edge."""
+    far, near = wide_deg + window_deg, (window_deg + wide_deg) / 2
+    return {Side.FAR_LEFT: -far, Side.LEFT: -near, Side.ON_LINE: 0.0, Side.RIGHT: near, Side.FAR_RIGHT: far}[side]
 
 
 def sample_sd(n: int, total: float, squares: float) -> float:

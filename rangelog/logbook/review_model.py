@@ -1,0 +1,66 @@
+"""What the start-line model says offline: the straight line, the effects of both levers, and the combinations worth owning."""
+
+from dataclasses import dataclass
+
+from rangelog.core.player import Player, Prescription
+from rangelog.core.results import Combination, Diagnosis, Estimate
+from rangelog.core.setup import Setup
+from rangelog.logbook.review_settings import LinePoint, line_points
+from rangelog.logbook.start_line import SESSIONS_EXACT, StartLine
+from rangelog.store import Book
+
+
+@dataclass(frozen=True, slots=True)
+class ModelReview:
+    """The model after the last ball of the last session with a stated setup, for its club, swing and stick.
+
+    Attributes:
+        setup: what the answers are for.
+        line: the straight combinations over the grips that were tried.
+        diagnosis: effects of the levers, and whether they were moved so that they can be known.
+        combinations: best first.
+        bias: of the setting of `setup`.
+    """
+
+    setup: Setup
+    line: tuple[LinePoint, ...]
+    diagnosis: Diagnosis
+    combinations: tuple[Combination, ...]
+    bias: Estimate
+
+
+def model_review(
+    book: Book, player: Player, prescription: Prescription, club_id: str = "", stick: bool | None = None
+) -> ModelReview | None:
+    """Ask the model of the last sessions.
+
+    Args:
+        book: the open book.
+        player, prescription: whose, and with which window, edges and limits.
+        club_id: answer for this club, where balls of it are there; the last club else.
+        stick: answer for the stick on or off; as in the last ball where None.
+
+    Returns:
+        None where no ball of the last sessions enters.
+    """
+    balls = book.recent_balls(SESSIONS_EXACT)
+    entering = [ball for ball in balls if ball.enters_fits]
+    mine = [
+        ball for ball in entering if (not club_id or ball.setup.club_id == club_id) and (stick is None or ball.setup.stick == stick)
+    ] or entering
+    if not mine:
+        return None
+    last = mine[-1]
+    setup = last.setup
+    assert setup.bow is not None
+    assert setup.grip is not None
+    bracket = StartLine(player, prescription, prescription.bow_range()).learn(balls, setup, last.session_id)
+    same = [ball for ball in mine if ball.setup.club_id == setup.club_id and ball.setup.swing == setup.swing]
+    grips = sorted({ball.setup.grip for ball in same if ball.setup.grip is not None})
+    return ModelReview(
+        setup,
+        line_points(grips, bracket.straight_line(grips)),
+        bracket.diagnosis(setup.grip),
+        tuple(bracket.combinations()),
+        bracket.bias(setup.bow, setup.grip),
+    )
