@@ -234,3 +234,13 @@ def test_a_loft_off_its_scale_is_refused():
     for spread in (0, -1, math.nan):
         with pytest.raises(OffScale):
             balls_to_follow(spread)
+
+
+def test_the_two_ends_share_one_spread():
+    """Four quiet balls against twelve wild ones: one spread over both ends, on 14 degrees of freedom."""
+    quiet, wild = exactly(12.0, 0.5, 4, 1), exactly(15.0, 3.0, 12, 2)
+    found = read([LadderBall(-1.0, launch_deg=v) for v in quiet] + [LadderBall(1.0, launch_deg=v) for v in wild])
+    pooled = math.sqrt((3 * 0.5**2 + 11 * 3.0**2) / 14)
+    assert found.difference.sd == pytest.approx(pooled * math.sqrt(1 / 4 + 1 / 12))
+    # Student t, two-sided 90 %, 14 degrees of freedom: 1.761 (textbook table)
+    assert found.difference.half_width == pytest.approx(1.761 * found.difference.sd, rel=1e-3)
