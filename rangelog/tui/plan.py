@@ -7,7 +7,7 @@ from rangelog.tui.draw import bracket, large
 LINE_BELOW = (40, 12)
 """Columns and rows below which one plain line is shown."""
 
-BESIDE_FROM = 58
+BESIDE_FROM = 60
 MARGIN = 2
 
 
