@@ -90,11 +90,14 @@ def tally_line(tally: TallyFacts) -> str:
 
 
 def tally_lines(tally: TallyFacts) -> tuple[str, ...]:
-    """The same with the mean start: "+2.4 +-1.7 (from classes)"."""
-    if tally.bias is None:
-        return (tally_line(tally),)
-    source = " (from classes)" if tally.from_classes else ""
-    return tally_line(tally), f"Mean start {estimate(tally.bias)}{source}: {sided(tally.bias.mean)}."
+    """The same with the mean start: "+2.4 +-1.7 (from classes)"; where all are on line, what that shows and no more."""
+    lines = [tally_line(tally)]
+    if tally.bias is not None:
+        source = " (from classes)" if tally.from_classes else ""
+        lines.append(f"Mean start {estimate(tally.bias)}{source}: {sided(tally.bias.mean)}.")
+    if tally.on_line.n and tally.on_line.hits == tally.on_line.n:
+        lines.append(f"All {tally.on_line.n} on line: true share likely over {round(100 * tally.on_line.low)} %.")
+    return tuple(lines)
 
 
 def compared(facts: ComparisonFacts) -> tuple[str, tuple[str, ...]]:

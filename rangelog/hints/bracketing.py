@@ -5,9 +5,13 @@ from rangelog.core.hand import sign
 from rangelog.core.results import Hint, Setting
 from rangelog.core.words import Lever
 from rangelog.hints import limits, line
-from rangelog.hints.facts import EXTREME_BALLS, Facts
+from rangelog.hints.facts import EXTREME_BALLS, MIDDLE_BALLS, Facts
 from rangelog.hints.parts import Tried
 from rangelog.hints.words import balls, deg, in_ten, listed, move, notch
+
+NEVER_MOVED_BALLS = 10
+ANCHOR_EVERY = 15
+ANCHOR_BALLS = 2
 
 
 def not_bracketed(facts: Facts) -> Hint | None:
@@ -40,10 +44,22 @@ def _extreme(facts: Facts, number: float) -> Hint:
         move(facts.setup.setting, target) if target is not None else "",
         line.opening(facts, number, n),
         numbers=_sides(facts),
-        why=(*_counts(facts), "Two settings on opposite sides of the line close the question in; few balls at extremes."),
+        why=(
+            *_counts(facts),
+            *_never_moved(facts),
+            "Two settings on opposite sides close the question in; few balls at extremes.",
+        ),
         change="Balls on both sides of the line.",
         setting=target,
     )
+
+
+def _never_moved(facts: Facts) -> tuple[str, ...]:
+    values = {facts.on_lever(tried.setting) for tried in facts.tried if tried.n}
+    n = line.counted(facts)
+    if len(values) != 1 or n < NEVER_MOVED_BALLS:
+        return ()
+    return (f"{facts.lever.value.capitalize()} was {line.value(facts, values.pop())} for all {n} balls: no effect can be known.",)
 
 
 def _less(facts: Facts, least: Tried) -> Hint | None:
@@ -118,6 +134,31 @@ def _other_lever(facts: Facts, now: Setting, open_: bool) -> tuple[Setting | Non
     return None, ""
 
 
+def _anchor(facts: Facts) -> Hint | None:
+    """The first setting of today again, two balls in fifteen, so that a drift of the feel can be seen."""
+    now = facts.setup.setting
+    hit = [ball.setup.setting for ball in facts.balls if ball.enters_fits and ball.setup.setting in {t.setting for t in facts.line}]
+    if now is None or len(hit) < ANCHOR_EVERY:
+        return None
+    anchor = hit[0]
+    if anchor is None or facts.legal(anchor) != anchor or hit[:MIDDLE_BALLS].count(anchor) < MIDDLE_BALLS:
+        return None
+    run = next((k for k, setting in enumerate(reversed(hit)) if setting != anchor), len(hit))
+    away = next((k for k, setting in enumerate(reversed(hit[: len(hit) - run])) if setting == anchor), 0)
+    if away < ANCHOR_EVERY or run >= ANCHOR_BALLS:
+        return None
+    number, missing = line.value(facts, facts.on_lever(anchor)), ANCHOR_BALLS - run
+    return Hint(
+        "bracketed",
+        f"{missing} MORE" if now == anchor else move(now, anchor),
+        f"Anchor: {balls(missing)} at {facts.lever.value} {number}, to see drift.",
+        numbers=crossing_line(facts),
+        why=(f"{facts.lever.value.capitalize()} {number} was last hit {away} balls ago.", *_counts(facts)),
+        change=f"{balls(missing)} at the setting you began with.",
+        setting=None if now == anchor else anchor,
+    )
+
+
 def bracketed(facts: Facts) -> Hint | None:
     """ "Bracketed 0 to 4. Try 2." with the crossing and its +- in the line of numbers."""
     now, ends = facts.setup.setting, line.bracket(facts)
@@ -126,6 +167,9 @@ def bracketed(facts: Facts) -> Hint | None:
     target = line.suggestion(facts, ends)
     if target is None or (ends is None and not _leads(facts)):
         return None
+    anchor = _anchor(facts) if ends is not None else None
+    if anchor is not None:
+        return anchor
     number = line.value(facts, facts.on_lever(target))
     lever = "grip " if facts.lever is Lever.GRIP else ""
     ask = "Stay at" if target == now else "Try"

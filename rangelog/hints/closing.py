@@ -12,6 +12,7 @@ from rangelog.hints.words import balls, deg, estimate, listed, move, notch, sett
 
 CLOSE_CALL_BALLS = 5
 CONFIRM_BALLS = 20
+STAY_NOTCHES = 0.3
 
 
 def close_call(facts: Facts) -> Hint | None:
@@ -68,7 +69,7 @@ def best(facts: Facts, now: Setting) -> Setting:
         return facts.legal(now)
     if facts.lever is Lever.BOW and line.crossing_close(facts):
         here = facts.here
-        beside = here is not None and here.n >= MIDDLE_BALLS and abs(now.bow - model.crossing.bow) <= line.BESIDE_NOTCHES
+        beside = here is not None and here.n >= MIDDLE_BALLS and abs(now.bow - model.crossing.bow) <= STAY_NOTCHES
         return facts.legal(now if beside else Setting(line.whole(model.crossing.bow), now.grip))
     known = [
         (abs(t.bias.mean) + t.bias.half_width, t.setting)

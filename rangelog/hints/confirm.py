@@ -1,7 +1,7 @@
 """Confirm: no verdict before the planned count of fresh balls, then one that is about bias."""
 
 from rangelog.core.results import Estimate, Hint
-from rangelog.core.words import BlockKind
+from rangelog.core.words import BlockKind, Lever
 from rangelog.hints import limits
 from rangelog.hints.facts import Facts
 from rangelog.hints.parts import ConfirmFacts
@@ -55,7 +55,18 @@ def confirm_end(facts: Facts) -> Hint | None:
             numbers=f"stick {_stick(confirm)}, {confirm.fresh} fresh balls",
             why=base,
             change="Another setting, confirmed with fresh balls.",
-            block=BlockKind.BOW_BRACKET.value,
+            block=_bracket_block(facts),
+        )
+    off = bias.low > 0 or bias.high < 0
+    if off and (confirm.look == 2 or abs(bias.mean) > window):
+        return Hint(
+            "confirm_end",
+            "BRACKET",
+            f"Starts {sided(bias.mean)} {plus_minus(bias.half_width)}: not shown. Back to the bracket.",
+            numbers=f"window +-{deg(window)}, stick {_stick(confirm)}, {confirm.fresh} fresh balls",
+            why=(*base, "A start that is clearly to one side is better moved than hit again."),
+            change="Another setting, confirmed with fresh balls.",
+            block=_bracket_block(facts),
         )
     if confirm.look < 2:
         more = min(SECOND_LOOK_BALLS, facts.balls_left)
@@ -75,6 +86,11 @@ def confirm_end(facts: Facts) -> Hint | None:
         why=(*base, "A wide spread can hide a centred start; that is an answer too."),
         change="A narrower spread, or a wider window from the coach.",
     )
+
+
+def _bracket_block(facts: Facts) -> str:
+    """The bracket of the lever that hints may move today."""
+    return (BlockKind.GRIP_BRACKET if facts.lever is Lever.GRIP else BlockKind.BOW_BRACKET).value
 
 
 def centred(facts: Facts, confirm: ConfirmFacts) -> bool:

@@ -113,7 +113,9 @@ def _brackets(progress: Progress) -> Next | None:
         bow_needed = not progress.crossing_known and BlockKind.BOW_BRACKET not in progress.done_today
         grip_needed = not progress.grip_known and not progress.ever(BlockKind.GRIP_BRACKET)
         if progress.first_lever is Lever.BOW and bow_ok and bow_needed:
-            return Next(BlockKind.BOW_BRACKET, "Two extremes show whether bow moves your ball, which way and how far.")
+            again = "The line moves a degree or two from day to day: a few balls find today's notch."
+            first = "Two extremes show whether bow moves your ball, which way and how far."
+            return Next(BlockKind.BOW_BRACKET, again if BlockKind.BOW_BRACKET in progress.done_before else first)
         if grip_needed and (progress.first_lever is Lever.GRIP or not bow_ok or not progress.crossing_known):
             why = "Extremes of bow are off today; the grip lever stays." if not bow_ok else "The grip is the other way to the same line."
             return Next(BlockKind.GRIP_BRACKET, why)

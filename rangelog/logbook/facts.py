@@ -17,9 +17,9 @@ from rangelog.hints.closing import best
 from rangelog.hints.confirm import centred
 from rangelog.hints.facts import LEAST_BOW, MIDDLE_BALLS, Facts
 from rangelog.hints.limits import into
-from rangelog.hints.line import crossing_close
+from rangelog.hints.line import crossing_close, from_before, whole
 from rangelog.hints.parts import BlockFacts, Check, LadderFacts, ModelFacts, PlanStep, Proposal, StrikeFacts, Tried
-from rangelog.hints.words import side_of_ball
+from rangelog.hints.words import notch, side_of_ball
 from rangelog.journey.forms import BODY_REMEDIES
 from rangelog.journey.kinds import KINDS, planned_count
 from rangelog.journey.order import Step, from_text, next_step
@@ -274,12 +274,15 @@ def _proposal(proposed: Next | None, facts: Facts, junior: bool) -> Proposal | N
     kind, setting = KINDS[proposed.kind], facts.setup.setting
     spread = None if facts.model is None else facts.model.diagnosis.spread_deg.mean
     balls = planned_count(proposed.kind, spread_deg=spread, junior=junior)
-    target = None
+    target, opening = None, kind.opening_for(balls)
     if setting is not None and proposed.kind is BlockKind.BOW_BRACKET:
         target = facts.legal(Setting(LEAST_BOW, setting.grip))
+        if facts.model is not None and from_before(facts):
+            target = facts.legal(Setting(whole(facts.model.crossing.bow), setting.grip))
+            opening = f"Find today's notch: bow {notch(target.bow)} first, {MIDDLE_BALLS} balls."
     elif setting is not None and proposed.kind is BlockKind.CONFIRM and facts.model is not None:
         target = best(facts, setting)
-    return Proposal(proposed.kind, kind.opening_for(balls), proposed.reason, kind.action, balls, None if target == setting else target)
+    return Proposal(proposed.kind, opening, proposed.reason, kind.action, balls, None if target == setting else target)
 
 
 def _finished(

@@ -182,3 +182,17 @@ def test_a_drawn_plan_asks_for_each_ball(build):
     assert choose(build.facts(balls=build.balls(2), block=target)).action == "LEFT FLAG"
     off = build.block(BlockKind.STICK_OFF, planned=20, count=5, next_step=PlanStep(stick=False))
     assert choose(build.facts(balls=build.balls(5), block=off)).action == "STICK OFF"
+
+
+def test_a_start_clearly_to_one_side_is_moved_not_hit_again(build):
+    hint = choose(confirm(build, 20, Estimate(2.4, 0.6, 1.4, 3.4)))
+    assert hint.words == "Starts 2.4 right +-1.0: not shown. Back to the bracket."
+    hint = choose(confirm(build, 40, Estimate(1.6, 0.5, 0.6, 2.6), look=2, planned=40))
+    assert (hint.action, hint.block) == ("BRACKET", "bow bracket")
+
+
+def test_all_on_line_shows_a_share_and_no_more(build):
+    """6 of 6: Wilson lower bound 0.61."""
+    six = TallyFacts(6, Share(6, 6, 0.61, 1.0), 0, 0)
+    hint = choose(build.facts(balls=build.balls(6), finished=done(build, BlockKind.BASELINE, tally=six), proposed=BRACKET))
+    assert "All 6 on line: true share likely over 61 %." in hint.why

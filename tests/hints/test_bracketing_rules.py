@@ -294,3 +294,34 @@ def test_a_confirm_that_does_not_fit_is_for_next_time(build):
     lone = replace(facts, tried=facts.tried[:2] + facts.tried[3:])
     hint = choose(lone)
     assert (hint.words, hint.action, hint.block) == ("Crosses at 2.2. Confirm next time: 20 fresh balls.", "NEXT TIME", None)
+
+
+def wandering(build, last):
+    """Three balls at bow 0, then many elsewhere, then the last few as told."""
+    elsewhere = [4.0] * 4 + [2.0] * 6 + [3.0] * 5
+    bows = [0.0] * 4 + elsewhere + list(last)
+    balls = [build.ball(k + 1, setup=build.setup(bow)) for k, bow in enumerate(bows)]
+    tried = (build.tried(0.0, 4, 5.5), build.tried(2.0, 6, 1.0), build.tried(3.0, 5, -1.2), build.tried(4.0, 4, -4.5))
+    return build.facts(setup=balls[-1].setup, balls=tuple(balls), tried=tried, model=build.model())
+
+
+def test_the_anchor_is_hit_again_two_balls_in_fifteen(build):
+    hint = choose(wandering(build, ()))
+    assert (hint.words, hint.setting) == ("Anchor: 2 balls at bow 0, to see drift.", Setting(0.0, 30.0))
+    hint = choose(wandering(build, (0.0,)))
+    assert (hint.words, hint.action, hint.setting) == ("Anchor: 1 ball at bow 0, to see drift.", "1 MORE", None)
+    assert "Anchor" not in choose(wandering(build, (0.0, 0.0))).words
+
+
+def test_a_bow_that_never_moved_has_no_effect_to_tell(build):
+    now = build.setup(2.0)
+    hint = choose(build.facts(setup=now, balls=build.balls(40, setup=now), tried=(build.tried(2.0, 40, 3.0),), model=build.model()))
+    assert "Bow was 2 for all 40 balls: no effect can be known." in hint.why
+
+
+def test_bow_beyond_too_much_needs_declared_comfort(build):
+    five = build.model(suggestion=Setting(5.0, 30.0), crossing=Crossing(3.5, 2.0, 5.0))
+    facts = replace(extremes(build, 4), model=five)
+    assert choose(facts).words == "Bracketed 0 to 4. Stay at 4."
+    easy = replace(facts, tried=(facts.tried[0], replace(facts.tried[1], comfort=4.5)))
+    assert choose(easy).words == "Bracketed 0 to 4. Check 5."
