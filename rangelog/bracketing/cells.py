@@ -19,6 +19,9 @@ SHAPES = ((0.0, 30.0), *((growth, steadiest) for growth in GROWTHS for steadiest
 """Ways the spread may go over grips: the same everywhere, or growing away from one of the grips."""
 
 GRIP_STEP = 15.0
+GONE = 60.0
+"""A log weight this far under the best stands for a cell that was let go."""
+
 PLAIN_POINTS, SHAPED_POINTS = 9, 5
 PLAIN_REACH, SHAPED_REACH = 2.7, 2.0
 
@@ -44,6 +47,10 @@ class Cells:
 
     def __len__(self) -> int:
         return len(self.spread)
+
+    def among(self, kept: np.ndarray) -> "Cells":
+        """Some of the cells only; the rows of one shape need not be whole any more."""
+        return Cells(self.spread[kept], self.growth[kept], self.steadiest[kept], self.first_grip, self.log_prior[kept], 1)
 
     def spread_at(self, grip: Floats) -> Floats:
         """Spread of each cell at each grip, shape (cells, grips)."""
@@ -95,6 +102,7 @@ def spread_belief(cells: Cells, log_weight: Floats) -> SpreadBelief:
     """What the weights of the cells say of the spread, shape by shape."""
     logs = np.log(cells.spread).reshape(-1, cells.points)
     by_shape = log_weight.reshape(-1, cells.points)
+    by_shape = np.maximum(by_shape, log_weight.max() - GONE)
     top = by_shape.max(axis=1)
     share = np.exp(by_shape - top[:, None])
     total = share.sum(axis=1)

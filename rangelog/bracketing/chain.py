@@ -15,6 +15,9 @@ from rangelog.bracketing.priors import BOW, BOW_CENTRE, GRIP_CENTRE, LINE, SHARE
 SPREAD_WALK = 0.05
 """How far the logarithm of the spread may move between two sessions."""
 
+NEGLIGIBLE = 8.0
+"""Cells whose log weight lies this far under the best answer no questions."""
+
 
 @dataclass(frozen=True, slots=True)
 class Carried:
@@ -156,7 +159,8 @@ class Chain:
         cells, belief = self._learn(carried, balls, balls[-1].time)
         spread = spread_belief(cells, belief.log_weight)
         within = belief.log_weight.reshape(-1, cells.points)
-        share = np.exp(within - within.max(axis=1, keepdims=True))
+        share = np.exp(within - np.maximum(within.max(axis=1, keepdims=True), -1e300))
+        share[share.sum(axis=1) == 0] = 1.0
         share /= share.sum(axis=1, keepdims=True)
         mean = np.empty_like(carried.mean)
         cov = np.empty_like(carried.cov)
@@ -192,6 +196,8 @@ class Chain:
         carried = self.carried_before(before, first)
         balls = self.sessions.get(session or "", [])
         cells, belief = self._learn(carried, balls, max(last, balls[-1].time) if balls else 0)
+        kept = np.flatnonzero(belief.log_weight > belief.log_weight.max() - NEGLIGIBLE)
+        cells, belief = cells.among(kept), belief.among(kept)
         made = Now(cells, belief, weights(belief.log_weight), self.grip_of_intercept, 0.0 if stick else 1.0)
         self._now = (key, made)
         return made

@@ -6,6 +6,7 @@ import numpy as np
 
 from rangelog.bracketing.balls import Ball, half_steps
 from rangelog.bracketing.chain import Chain, Now
+from rangelog.bracketing.line import Line
 from rangelog.bracketing.loss import Lever as Axis
 from rangelog.bracketing.loss import expected_bias
 from rangelog.bracketing.normal import Floats
@@ -30,6 +31,8 @@ HALF_GAIN = 0.99
 ALIKE = 1.01
 """Settings whose expected bias is this near the best count as alike: the one nearest the crossing is hit."""
 
+OPENING_STAY_COST, OPENING_ALIKE, OPENING_PATIENCE = 1.1, 1.05, 2
+OPENED, OPENED_NOTCHES = 0.15, 2.5
 GRIP_PATIENCE, GRIP_MOST, GRIP_KNOWN_DEG = 8, 14, 0.9
 """Balls a grip gets at least, and at most until its line is known this well, before the log tries another."""
 
@@ -95,7 +98,25 @@ def next_bow(place: Placement, grip: float) -> float:
     spread = np.repeat(line.spread[:, None], len(bows), axis=1)
     loss = expected_bias(axis, bows - BOW_CENTRE, spread, AHEAD, place.window, place.wide)
     here = place.last.bow if place.last is not None and place.last.grip == grip else None
+    stay = STAY_COST
+    if not _opened(place, line, grip, axis.crossings()):
+        stay = OPENING_STAY_COST
+        bows, loss = bows[bows % 1 == 0], loss[bows % 1 == 0]
+        if here is None or place.run() >= OPENING_PATIENCE or loss[bows == here].sum() > loss.min() * stay:
+            good = bows[loss <= loss.min() * OPENING_ALIKE]
+            far = np.abs(good - BOW_CENTRE - axis.middle())
+            return float(good[int(np.argmax(far))])
+        return here
     return _choose(bows, loss, bows % 1 == 0, here, place.run(), axis.middle() + BOW_CENTRE)
+
+
+def _opened(place: Placement, line: Line, grip: float, crossings: Floats) -> bool:
+    """Whether two bows hit at this grip today hold the crossing between them, or the crossing is known as well as that."""
+    if crossings[-1] - crossings[0] < OPENED_NOTCHES:
+        return True
+    tried = sorted({ball.bow for ball in place.today if ball.enters and ball.grip == grip})
+    sides = line.closed_at(np.array([tried[0], tried[-1]])) if tried else np.array([1.0, 0.0])
+    return bool(sides[0] < OPENED and sides[1] > 1 - OPENED)
 
 
 def next_grip(place: Placement, bow: float) -> float:
@@ -116,14 +137,18 @@ def _grip_to_explore(place: Placement, grip: float) -> float:
     """The grip to be on: the present one until its line is known, then the one that promises most."""
     if place.last is not None and place.last.grip == grip:
         run = place.run(whole_grip=True)
-        line = place.now.line(grip)
-        unsure = line.bias(line.crossing(place.bow_range).bow).moments()[1] > GRIP_KNOWN_DEG
-        if run < GRIP_PATIENCE or (unsure and run < GRIP_MOST):
+        if run < GRIP_PATIENCE or (run < GRIP_MOST and _unsure(place, grip)):
             return grip
     elif not place.chain.entering() and not place.chain.taught:
         return grip
     options = [option(place.now, candidate, place.bow_range, place.window) for candidate in place.grips()]
     return max(options, key=lambda each: (round(each.promise(BOLDNESS), 6), -abs(each.grip - grip))).grip
+
+
+def _unsure(place: Placement, grip: float) -> bool:
+    """Whether the bias at the bow recommended for a grip is still poorly known."""
+    line = place.now.line(grip)
+    return line.bias(line.crossing(place.bow_range).bow).moments()[1] > GRIP_KNOWN_DEG
 
 
 def _choose(values: Floats, loss: Floats, whole: np.ndarray, here: float | None, run: int, middle: float) -> float:

@@ -9,10 +9,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from rangelog.bracketing.cells import Cells
 from rangelog.bracketing.likelihood import FAR_DEG, Seen, chance
 from rangelog.bracketing.normal import Floats
-from rangelog.bracketing.priors import LINE, SHARED, Priors
+from rangelog.bracketing.priors import SHARED, Priors
 
 KNOT_EVERY = 15.0
 """Balls between two knots of the drift."""
@@ -20,11 +19,11 @@ KNOT_EVERY = 15.0
 SETTLED = 1e-5
 """Sweeps end when no ball moves the line by more than this share of its own uncertainty."""
 
-UNDAMPED, DAMPED_PACE, MAX_SWEEPS = 15, 0.6, 60
+UNDAMPED, DAMPED_PACE = 15, 0.6
 """Full steps settle in about ten sweeps; the few fits that still swing are then slowed down."""
 
-FIRST_SWEEPS, LET_GO = 5, 8.0
-"""After the first sweeps a cell whose log weight lies this far under the best is let go."""
+LET_GO = ((3, 12.0), (3, 8.0), (60, 8.0))
+"""Sweeps at a time, and how far under the best the log weight of a cell may then lie before the cell is let go."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,24 +55,9 @@ class SessionBelief:
     knot_times: Floats
     sweeps: int
 
-    def now(self, features: Floats) -> tuple[Floats, Floats]:
-        """Mean and covariance (cells, m), (cells, m, m) of the line now at shared features (m, 5)."""
-        full = np.zeros((len(features), self.mean.shape[1]))
-        full[:, :SHARED] = features
-        full[:, -1] = 1.0
-        return self.mean @ full.T, full @ self.cov @ full.T
-
-    def handed_on(self, priors: Priors) -> Belief:
-        """What the next session starts from: the shared unknowns, the line having walked a little."""
-        cov = self.cov[:, :SHARED, :SHARED].copy()
-        cov[:, LINE, LINE] += priors.line_walk_sd**2
-        return Belief(self.mean[:, :SHARED].copy(), cov, self.log_weight)
-
-
-def before(cells: Cells, mean: Floats, cov: Floats) -> Belief:
-    """The same Gaussian in every cell, weights from the prior of the cells."""
-    count = len(cells)
-    return Belief(np.tile(mean, (count, 1)), np.tile(cov, (count, 1, 1)), cells.log_prior)
+    def among(self, kept: np.ndarray) -> "SessionBelief":
+        """Some of the cells only."""
+        return SessionBelief(self.mean[kept], self.cov[kept], self.log_weight[kept], self.knot_times, self.sweeps)
 
 
 def knots(last_ball: float, priors: Priors) -> tuple[Floats, Floats]:
@@ -138,18 +122,24 @@ def propagate(
     prior_precision = np.asarray(np.linalg.inv(part_cov))
     prior_shift = (prior_precision @ part_mean[..., None])[..., 0]
     run = _Run(prior_precision, prior_shift, design[:, told], balls, spread_var, *_first_guess(balls, spread_var))
-    first = run.sweep(FIRST_SWEEPS)
-    mean, cov, evidence = run.evidence(part_mean, part_cov)
-    standing = log_weight + evidence
-    matter = np.flatnonzero(standing > standing.max() - LET_GO)
-    rest = run.among(matter)
-    more = rest.sweep(MAX_SWEEPS - FIRST_SWEEPS) if first == FIRST_SWEEPS else 0
-    mean[matter], cov[matter], evidence[matter] = rest.evidence(part_mean[matter], part_cov[matter])
+    count = len(prior_mean)
+    mean, cov, evidence = part_mean.copy(), part_cov.copy(), np.full(count, -np.inf)
+    matter, sweeps = np.flatnonzero(log_weight > log_weight.max() - LET_GO[0][1]), 0
+    for most, let_go in LET_GO:
+        part = run.among(matter)
+        done = part.sweep(most, sweeps)
+        sweeps += done
+        mean[matter], cov[matter], evidence[matter] = part.evidence(part_mean[matter], part_cov[matter])
+        if done < most:
+            break
+        run.precision[matter], run.shift[matter] = part.precision, part.shift
+        standing = log_weight + evidence
+        matter = np.flatnonzero(standing > standing.max() - let_go)
     if len(told) < design.shape[1]:
         reach = prior_cov[:, :, told] @ prior_precision
         mean = prior_mean + (reach @ (mean - part_mean)[..., None])[..., 0]
         cov = prior_cov + reach @ (cov - part_cov) @ reach.transpose(0, 2, 1)
-    return mean, cov, evidence, first + more
+    return mean, cov, evidence, sweeps
 
 
 @dataclass(slots=True)
@@ -176,8 +166,8 @@ class _Run:
             self.shift[cells],
         )
 
-    def sweep(self, most: int) -> int:
-        """Renew all sites at once until they settle, at most so many times; the number of times."""
+    def sweep(self, most: int, before: int) -> int:
+        """Renew all sites at once until they settle, at most so many times after those before; the number of times."""
         for count in range(1, most + 1):
             line_mean, line_var, _, _ = self._marginals()
             cavity_var, cavity_mean = self._cavity(line_mean, line_var)
@@ -188,7 +178,7 @@ class _Run:
             precision = -second / (1.0 + cavity_var * second)
             shift = precision * cavity_mean + first * (1.0 + cavity_var * precision)
             moved = float(np.max(np.abs(shift - self.shift) * np.sqrt(line_var)))
-            pace = 1.0 if count < UNDAMPED else DAMPED_PACE
+            pace = 1.0 if before + count < UNDAMPED else DAMPED_PACE
             self.precision = self.precision + pace * (precision - self.precision)
             self.shift = self.shift + pace * (shift - self.shift)
             if moved < SETTLED:
