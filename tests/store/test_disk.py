@@ -191,7 +191,7 @@ def test_no_book_can_be_made_on_it(read_only_folder: Path) -> None:
     if not MOUNTS and os.geteuid() == 0:
         (read_only_folder / "file").write_text("in the way")
         read_only_folder = read_only_folder / "file"
-    with pytest.raises(BookElsewhere, match="cannot be (made|reached)"):
+    with pytest.raises(BookElsewhere, match=r"cannot be (made|reached)"):
         open_book(read_only_folder / "new" / "book.db")
 
 
