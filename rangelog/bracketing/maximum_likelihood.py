@@ -5,6 +5,7 @@ grouped answers), so Newton's method from any start finds the one optimum. Serve
 samples and, with the spread held at 1, for the probit.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -125,3 +126,19 @@ def _finished(unknowns: Floats, value: float, hessian: Floats, held: bool) -> Fi
     turn[:d, d] = -unknowns[:-1] / inverse**2
     turn[d, d] = -1 / inverse**2
     return Fit(coefficients, 1 / inverse, value, np.asarray(turn @ np.linalg.inv(-hessian) @ turn.T))
+
+
+def fit_mean(ends: Sequence[tuple[float, float]]) -> tuple[float, float, float] | None:
+    """Mean, its standard error, and spread of the numbers and classes of one setting on their own.
+
+    Args:
+        ends: low and high of each answer, equal for a number.
+
+    Returns:
+        None where no spread can be told: fewer than two answers, or one value that all of them allow.
+    """
+    if len(ends) < 2 or max(low for low, _ in ends) <= min(high for _, high in ends):
+        return None
+    lows, highs = zip(*ends, strict=True)
+    found = fit(np.ones((len(ends), 1)), lows, highs)
+    return float(found.coefficients[0]), float(np.sqrt(found.covariance[0, 0])), found.spread

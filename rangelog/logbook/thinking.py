@@ -177,7 +177,7 @@ class Thinking:
 
     def _fit(self, balls: Sequence[Ball]) -> tuple[Estimate, float] | None:
         """Mean start and spread of balls of one setting on their own, by maximum likelihood of numbers and classes together."""
-        from rangelog.evidence.censored import fit_mean
+        from rangelog.bracketing.maximum_likelihood import fit_mean
 
         prescription = self._desk.known_prescription()
         ends = [interval_of(ball, prescription.window_deg, prescription.wide_deg) for ball in balls if ball.seen]
