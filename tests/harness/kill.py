@@ -42,16 +42,14 @@ class Tally:
 
 def one_round(path: Path, luck: random.Random, said: set[str], longest_s: float) -> tuple[set[str], str]:
     """Start a writer, kill it, and return the ids it said and what is wrong with the book (empty where nothing is)."""
-    writer = subprocess.Popen(
-        [sys.executable, "-m", "tests.harness.writer", str(path), str(luck.randrange(2**30))], stdout=subprocess.PIPE, cwd=ROOT
-    )
-    assert writer.stdout is not None
-    if luck.random() < 0.8:
-        writer.stdout.readline()
-    time.sleep(luck.uniform(0.0, longest_s))
-    writer.kill()
-    heard = writer.stdout.read().decode().split("\n")
-    writer.wait()
+    command = [sys.executable, "-m", "tests.harness.writer", str(path), str(luck.randrange(2**30))]
+    with subprocess.Popen(command, stdout=subprocess.PIPE, cwd=ROOT) as writer:
+        assert writer.stdout is not None
+        if luck.random() < 0.8:
+            writer.stdout.readline()
+        time.sleep(luck.uniform(0.0, longest_s))
+        writer.kill()
+        heard = writer.stdout.read().decode().split("\n")
     # the last piece is cut off or empty
     fresh = {line for line in heard[:-1] if line.startswith("ball-")}
     return fresh, look(path, said | fresh)

@@ -1,6 +1,7 @@
 """Balls by filter and in windows, against plain Python over the same balls."""
 
 import random
+from collections.abc import Iterator
 from datetime import timedelta
 from pathlib import Path
 
@@ -19,8 +20,9 @@ def big(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture
-def book(big: Path) -> Book:
-    return open_book(big, read_only=True)
+def book(big: Path) -> Iterator[Book]:
+    with open_book(big, read_only=True) as opened:
+        yield opened
 
 
 FILTERS = {
