@@ -69,11 +69,12 @@ def confirm_end(facts: Facts) -> Hint | None:
             block=_bracket_block(facts),
         )
     if confirm.look < 2:
-        more = min(SECOND_LOOK_BALLS, facts.balls_left)
+        fits = facts.balls_left >= SECOND_LOOK_BALLS
+        when = f": {SECOND_LOOK_BALLS} more" if fits else " another day"
         return Hint(
             "confirm_end",
-            f"{more} MORE" if more else "NEXT TIME",
-            f"Not shown yet, {plus_minus(bias.half_width)}. Second look: {SECOND_LOOK_BALLS} more.",
+            f"{SECOND_LOOK_BALLS} MORE" if fits else "NEXT TIME",
+            f"Not shown yet, {plus_minus(bias.half_width)}. Second look{when}.",
             numbers=f"{spanned(bias)}, window +-{deg(window)}, stick {_stick(confirm)}",
             why=(*base, "One second look is part of the plan; its level is adjusted for two looks. Not shown is no failure."),
             change=f"{SECOND_LOOK_BALLS} more fresh balls.",

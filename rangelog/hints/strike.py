@@ -1,12 +1,13 @@
 """Clean strike outranks direction."""
 
-from rangelog.core.results import Hint
+from rangelog.core.results import Alarm, Hint
 from rangelog.core.words import BlockKind, Strike
 from rangelog.hints.facts import Facts
 from rangelog.hints.words import side_of_ball
 
 WIDE_LIMIT = 0.3
 LOOK_BACK = 10
+BACK_WITHIN = 0.1
 
 
 def strike_gate(facts: Facts) -> Hint | None:
@@ -20,7 +21,7 @@ def strike_gate(facts: Facts) -> Hint | None:
     if limit is not None and recent and solid >= limit * len(recent):
         return None
     alarm, baseline = facts.strike.gate, facts.strike.baseline
-    if alarm is not None and alarm.on:
+    if alarm is not None and alarm.on and still_low(alarm):
         hits, n = alarm.recent_hits, alarm.recent_n
         before = f"Baseline {alarm.before_hits} of {alarm.before_n} solid, now {hits} of {n}"
         why = f"{before}; the chart cries wolf in at most 5 % of sessions." if alarm.before_n else _no_baseline()
@@ -38,6 +39,14 @@ def strike_gate(facts: Facts) -> Hint | None:
         change="Solid strikes; the coach may lower the limit in the prescription.",
         holds_face=True,
     )
+
+
+def still_low(alarm: Alarm) -> bool:
+    """The stretch that speaks is not yet back within a tenth of what it is held against (drawn in a little toward a half)."""
+    if not alarm.before_n or not alarm.recent_n:
+        return True
+    before = (alarm.before_hits + 1) / (alarm.before_n + 2)
+    return alarm.recent_hits / alarm.recent_n < before - BACK_WITHIN
 
 
 def _no_baseline() -> str:

@@ -4,6 +4,7 @@ import itertools
 
 from rangelog.core.results import Hint
 from rangelog.hints.facts import Facts
+from rangelog.hints.strike import still_low
 
 MOST_BALLS = 80
 QUICK_S = 12.0
@@ -25,7 +26,7 @@ def tired(facts: Facts) -> Hint | None:
             holds_face=True,
         )
     alarm = facts.strike.tired
-    if alarm is not None and alarm.on:
+    if alarm is not None and alarm.on and still_low(alarm):
         return Hint(
             "tired",
             "REST",

@@ -6,18 +6,40 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from rangelog.core.ball import Ball
+from rangelog.core.player import Player, Prescription
 from rangelog.core.results import Estimate, Setting, Share
 from rangelog.core.words import BlockKind, Strike
 from rangelog.hints.facts import Facts
 from rangelog.hints.parts import BlockFacts, Candidate, ChoiceFacts, ComparisonFacts, ConfirmFacts, TallyFacts
 from rangelog.hints.words import side_of_ball
 from rangelog.journey.kinds import KINDS, SECOND_LOOK_BALLS
+from rangelog.logbook.start_line import start_of
 
 SECOND_LOOK_REACH = 1.96
 """The second look asks for 95 % where the first asks for 90 %, since two looks are taken."""
 
 Fit = Callable[[Sequence[Ball]], tuple[Estimate, float] | None]
 """Mean start with its 90 % interval, and spread, of balls of one setting on their own; None while the model is not loaded."""
+
+
+def by_model(balls: Sequence[Ball], player: Player, prescription: Prescription) -> tuple[Estimate, float] | None:
+    """Mean start and spread of one setting's balls by the model, from these balls only, without memory or drift.
+
+    Classes that never leave two neighbours have no largest likelihood; the model's wide prior still bounds what they say.
+    """
+    from rangelog.bracketing import Bracket
+
+    settings = {ball.setup.setting for ball in balls if ball.seen}
+    setting = next(iter(settings), None)
+    if len(settings) != 1 or setting is None:
+        return None
+    alone = Bracket(hand=player.hand, window=prescription.window_deg, wide=prescription.wide_deg, drift_deg_per_ball=0.0, toe_heel=True)
+    for ball in balls:
+        if ball.seen:
+            start = start_of(ball, prescription.window_deg, prescription.wide_deg)
+            strike = ball.strike.value if ball.strike is not None else None
+            alone.add(bow=setting.bow, grip=setting.grip, start=start, session="alone", strike=strike, touched=ball.touched)
+    return alone.bias(bow=setting.bow, grip=setting.grip), alone.diagnosis(setting.grip).spread_deg.mean
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +63,8 @@ def confirm_state(
     facts: Facts, block: BlockFacts, mine: Sequence[Ball], fit: Fit | None, baseline: Share | None
 ) -> tuple[ConfirmFacts | None, bool]:
     """A confirm at its first or second look. A verdict, once spoken, stays whatever is hit after it."""
+    if fit is not None:
+        fit = _or_by_model(fit, facts.player, facts.prescription)
     home = block.home or facts.setup.setting
     if home is None:
         return None, False
@@ -61,6 +85,10 @@ def confirm_state(
     if len(fresh) < second:
         return replace(state, planned=second, look=2), False
     return _look(state, fresh[:second], second, 2, fit, baseline), True
+
+
+def _or_by_model(fit: Fit, player: Player, prescription: Prescription) -> Fit:
+    return lambda balls: fit(balls) or by_model(balls, player, prescription)
 
 
 def _look(state: ConfirmFacts, balls: Sequence[Ball], planned: int, look: int, fit: Fit | None, baseline: Share | None) -> ConfirmFacts:

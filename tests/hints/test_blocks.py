@@ -196,3 +196,8 @@ def test_all_on_line_shows_a_share_and_no_more(build):
     six = TallyFacts(6, Share(6, 6, 0.61, 1.0), 0, 0)
     hint = choose(build.facts(balls=build.balls(6), finished=done(build, BlockKind.BASELINE, tally=six), proposed=BRACKET))
     assert "All 6 on line: true share likely over 61 %." in hint.why
+
+
+def test_a_second_look_that_does_not_fit_waits(build):
+    hint = choose(confirm(build, 20, Estimate(0.9, 0.9, -0.6, 2.4), facts={"rules": {"ball_cap": 30}}))
+    assert (hint.words, hint.action) == ("Not shown yet, +-1.5. Second look another day.", "NEXT TIME")

@@ -101,3 +101,14 @@ def test_a_ladder_that_follows_holds_nothing_back(build):
 def test_no_ladder_verdict_while_the_ladder_runs(build):
     block = build.block(BlockKind.LADDER, planned=15, count=9)
     assert choose(build.facts(balls=build.balls(30), ladder=LOW, block=block)).rule != "body_gate"
+
+
+@pytest.mark.parametrize(("solid", "speaks"), [(7, True), (9, False)])
+def test_strike_that_has_come_back_steps_aside(build, solid, speaks):
+    strike = StrikeFacts(gate=Alarm(True, solid, 10, 10, 10, 20))
+    assert (choose(build.facts(balls=build.balls(20), strike=strike)).rule == "strike_gate") is speaks
+
+
+def test_a_rested_player_is_no_longer_told_to_rest(build):
+    strike = StrikeFacts(tired=Alarm(True, 10, 12, 27, 31, 43))
+    assert choose(build.facts(balls=build.balls(43), strike=strike)).rule != "tired"

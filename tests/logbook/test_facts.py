@@ -381,3 +381,13 @@ def test_an_unreadable_clock_gives_no_pace():
     facts = told([replace(ball(1), at="yesterday"), ball(2)])
     assert facts.at_epoch_s[0] is None
     assert facts.at_epoch_s[1] is not None
+
+
+def test_classes_of_one_kind_still_get_a_verdict():
+    """20 of 20 on line have no largest likelihood; the model bounds them."""
+    balls = hit([Side.ON_LINE] * 20, setup(2.0), block_id="b")
+    hint = choose(told(balls, blocks=[Block("b", "s", 1, BlockKind.CONFIRM, 20)], fit=plain_fit))
+    assert hint.action == "CENTRED"
+    right = hit([Side.RIGHT] * 20, setup(2.0), block_id="b")
+    hint = choose(told(right, blocks=[Block("b", "s", 1, BlockKind.CONFIRM, 20)], fit=plain_fit))
+    assert hint.action == "BRACKET"
