@@ -121,8 +121,8 @@ class _Reading:
             ball[column.field] = read(column, found[place])
         made: list[dict[str, Any]] = []
         for kind, field in PARENTS.items():
-            place = self._id_place[kind]
-            parent_id = None if place is None else cells.plain(found[place]) or None
+            at = self._id_place[kind]
+            parent_id = None if at is None else cells.plain(found[at]) or None
             if field:
                 ball[field] = parent_id
             if parent_id is not None and parent_id not in self._known[kind]:

@@ -7,6 +7,7 @@ from typing import Any, NoReturn
 from rangelog.core import scales
 from rangelog.core.errors import Refused
 from rangelog.core.player import Prescription
+from rangelog.core.results import Setting
 from rangelog.logbook.review_kept import Done
 from rangelog.logbook.review_table import Tables
 from rangelog.store import Book, ball_rows
@@ -50,6 +51,38 @@ class Archive(Tables, Book):
         """Window and wide edge of the prescription in force."""
         found = self.prescription() or Prescription(id="")
         return found.window_deg, found.wide_deg
+
+    def relabelled(self, since: str = "") -> list[tuple[str, int]]:
+        """Balls whose intended bow or grip was changed afterwards, by the reason given; changes that were taken back are left out."""
+        rows = self._fetch(
+            "SELECT edits.reason, count(DISTINCT edits.ball_id) FROM edits JOIN balls ON balls.id = edits.ball_id "
+            "JOIN sessions ON sessions.id = balls.session_id WHERE edits.field IN ('bow', 'grip') AND balls.voided = 0 "
+            "AND edits.undoes_group_id IS NULL AND substr(sessions.started_at, 1, 10) >= ? "
+            "AND NOT EXISTS (SELECT 1 FROM edits AS back WHERE back.undoes_group_id = edits.group_id AND back.reason = 'undo') "
+            "GROUP BY edits.reason ORDER BY 2 DESC, 1",
+            (since,),
+        )
+        return [(str(reason), int(n)) for reason, n in rows]
+
+    def corrected(self, since: str = "") -> int:
+        """Balls whose start carries a later correction of the aim line."""
+        return int(
+            self._fetch(
+                "SELECT count(*) FROM balls JOIN sessions ON sessions.id = balls.session_id WHERE balls.aim_correction_deg <> 0 "
+                "AND balls.voided = 0 AND substr(sessions.started_at, 1, 10) >= ?",
+                (since,),
+            )[0][0]
+        )
+
+    def comfort(self, since: str = "") -> dict[Setting, tuple[float, int]]:
+        """Mean comfort, 1-5, and number of answers by setting."""
+        rows = self._fetch(
+            "SELECT balls.bow_notches, balls.grip_deg, avg(balls.comfort), count(*) FROM balls "
+            "JOIN sessions ON sessions.id = balls.session_id WHERE balls.comfort IS NOT NULL AND balls.voided = 0 "
+            "AND balls.bow_notches IS NOT NULL AND balls.grip_deg IS NOT NULL AND substr(sessions.started_at, 1, 10) >= ? GROUP BY 1, 2",
+            (since,),
+        )
+        return {Setting(bow, grip): (mean, n) for bow, grip, mean, n in rows}
 
     def ball_cells(self) -> Iterator[tuple[Any, ...]]:
         """The cells of every ball as they stand, in the order of BALL_COLUMNS, read session by session."""

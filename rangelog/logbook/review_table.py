@@ -43,6 +43,7 @@ _SELECT = (
     f"SELECT {', '.join(_COLUMNS)}, start_deg - aim_correction_deg, target <> '' FROM balls "  # noqa: S608 - our own names
     "WHERE rowid BETWEEN ? AND ? AND voided = 0"
 )
+_SINCE = f"{_SELECT} AND session_id IN (SELECT id FROM sessions WHERE substr(started_at, 1, 10) >= ?)"  # noqa: S608 - our own names
 NONE = -1
 """Code of a word or an id that is not there."""
 
@@ -249,12 +250,13 @@ def _bin(found: list[Tally], groups: npt.NDArray[np.intp], values: npt.NDArray[n
 class Tables(Desk):
     """The part of an archive that reads all balls into columns."""
 
-    def table(self) -> BallTable:
-        """All balls that stand, read in runs so that no read stays open for long."""
+    def table(self, since: str = "") -> BallTable:
+        """All balls that stand, or those of sessions from a date on; read in runs so that no read stays open for long."""
         dates = {session: str(start)[:10] for session, start in self._fetch("SELECT id, started_at FROM sessions")}
         kinds = {block: _code(BlockKind(kind)) for block, kind in self._fetch("SELECT id, block_kind FROM blocks")}
         places: dict[str, dict[str, int]] = {column: {} for column in _IDS if column != "block_id"}
-        runs = [self._run(first, places, kinds) for first in range(1, self._last_row() + 1, RUN)] or [_columns([], places, kinds)]
+        runs = [_columns(self._rows(first, since), places, kinds) for first in range(1, self._last_row() + 1, RUN)]
+        runs = runs or [_columns([], places, kinds)]
         codes = {name: np.concatenate([run[0][name] for run in runs]) for name in runs[0][0]}
         numbers = {name: np.concatenate([run[1][name] for run in runs]) for name in runs[0][1]}
         ids = {column: list(known) for column, known in places.items()}
@@ -263,8 +265,9 @@ class Tables(Desk):
     def _last_row(self) -> int:
         return int(self._fetch("SELECT ifnull(max(rowid), 0) FROM balls")[0][0])
 
-    def _run(self, first: int, places: dict[str, dict[str, int]], kinds: dict[str, int]) -> "_Run":
-        return _columns(self._fetch(_SELECT, (first, first + RUN - 1)), places, kinds)
+    def _rows(self, first: int, since: str) -> list[tuple[Any, ...]]:
+        run = (first, first + RUN - 1)
+        return self._fetch(_SINCE, (*run, since)) if since else self._fetch(_SELECT, run)
 
 
 _Run = tuple[dict[str, Codes], dict[str, Floats]]
