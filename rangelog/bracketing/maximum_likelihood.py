@@ -15,6 +15,8 @@ from rangelog.bracketing.normal import LOG_ROOT_TWO_PI, Floats, log_between
 
 _STEPS = 200
 _SETTLED = 1e-18
+_NOTHING_LEFT = 1e-9
+"""A log likelihood this near zero with the spread held means that the answers are split perfectly: the coefficients run away."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +61,8 @@ def fit(design: ArrayLike, low: ArrayLike, high: ArrayLike, spread: float | None
             raise ValueError("the answers do not bound the optimum") from None
         gain = float(gradient[free] @ step)
         if gain < _SETTLED:
+            if held and value > -_NOTHING_LEFT:
+                raise ValueError("the answers do not bound the optimum")
             return _finished(unknowns, value, hessian, held)
         pace = 1.0
         while True:
