@@ -93,12 +93,12 @@ def copy_to(connection: sqlite3.Connection, target: Path) -> int:
     Made beside the target, checked, synced, and only then named. Raises BackupRefused where the copy is not whole or cannot be
     written; the target is then as it was.
     """
-    draft = target.with_name(f".{target.name}.{os.getpid()}.new")
+    draft = places.draft_beside(target)
     try:
         with suppress(FileNotFoundError):
             draft.unlink()
         places.make_private_file(draft)
-        connection.execute("VACUUM INTO ?", (str(draft),))
+        _vacuum_into(connection, draft)
         balls = _checked(draft)
         places.sync_file(draft)
         draft.replace(target)
@@ -113,6 +113,16 @@ def copy_to(connection: sqlite3.Connection, target: Path) -> int:
         with suppress(OSError):
             draft.unlink()
     return balls
+
+
+def _vacuum_into(connection: sqlite3.Connection, draft: Path) -> None:
+    """Copy the book; a reader may do so too, since the book itself is only read."""
+    (reading_only,) = connection.execute("PRAGMA query_only").fetchone()
+    connection.execute("PRAGMA query_only = OFF")
+    try:
+        connection.execute("VACUUM INTO ?", (str(draft),))
+    finally:
+        connection.execute(f"PRAGMA query_only = {reading_only}")
 
 
 def _checked(path: Path) -> int:

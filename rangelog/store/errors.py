@@ -107,6 +107,8 @@ def not_saved(error: sqlite3.Error, path: Path) -> NotSaved:
         return NotSaved(
             "busy", "Not saved yet: another program is reading the book.", "It is tried again; close the other program if it lasts."
         )
+    if name == "SQLITE_READONLY_DBMOVED":
+        return NotSaved("replaced", "Not saved: the book was moved or replaced by another program.", "Save a copy under another name.")
     if name.startswith("SQLITE_FULL"):
         return NotSaved("disk full", "Not saved: the disk is full.", "Make room and try again, or choose another path.")
     if name.startswith(("SQLITE_READONLY", "SQLITE_CANTOPEN", "SQLITE_PERM", "SQLITE_AUTH")):
@@ -125,6 +127,9 @@ def not_read(error: sqlite3.Error, path: Path) -> StoreError:
     name = code_name(error)
     if is_busy(error):
         return BookBusy(f"{path.name} is being written by another program.", "Try again in a moment.")
+    if name == "SQLITE_READONLY_ROLLBACK":
+        title = f"{path.name} was left in the midst of a change, and nothing can be written where it lies."
+        return BookElsewhere(title, f"Copy it and {path.name}-journal to a disk that can be written, and open it there.")
     if name.startswith("SQLITE_NOTADB"):
         return NotABook(f"{path.name} is not a Rangelog book.", "Check the path; nothing was changed.")
     if name.startswith(("SQLITE_CANTOPEN", "SQLITE_PERM", "SQLITE_READONLY", "SQLITE_AUTH")):

@@ -12,6 +12,7 @@ from rangelog.store.desk import Opened
 from rangelog.store.lock import Holder, WriterLock
 
 LEAST_SQLITE = (3, 37, 0)
+OPENING_PATIENCE_S = 2.0
 _CACHE_KIB = 65536
 
 _PRAGMAS = (
@@ -27,11 +28,13 @@ _PRAGMAS = (
 
 
 def connect(path: Path, *, query_only: bool) -> sqlite3.Connection:
-    """A connection with our pragmas; it waits for nobody by itself. The file must exist. Raises sqlite3.Error.
+    """A connection with our pragmas, that waits a little where a commit of another is under way. The file must exist.
+
+    Raises sqlite3.Error.
 
     A reader also opens for writing where it may, since only then can SQLite roll back what a crash left half written.
     """
-    connection = sqlite3.connect(f"{path.as_uri()}?mode=rw", uri=True, timeout=0, isolation_level=None)
+    connection = sqlite3.connect(f"{path.as_uri()}?mode=rw", uri=True, timeout=OPENING_PATIENCE_S, isolation_level=None)
     for pragma in _PRAGMAS:
         connection.execute(f"PRAGMA {pragma}")
     if query_only:
@@ -101,7 +104,9 @@ def _refuse_or_create(book: Path, may_create: bool) -> None:
 def _offer(book: Path) -> str:
     """The next step where a good backup is there."""
     newest = backup.newest_good(book)
-    return f"Restore the newest good backup: {newest.path.name} ({newest.balls} balls)." if newest else ""
+    if newest is None:
+        return ""
+    return f"Go back to {newest.path.name} ({newest.balls} balls) with: rangelog backup --restore newest"
 
 
 def journal_path(book: Path) -> Path:
@@ -110,6 +115,8 @@ def journal_path(book: Path) -> Path:
 
 
 def _reader(book: Path, reason: str, holder: Holder | None) -> Opened:
+    if not book.exists():
+        raise errors.BookBusy(f"{book.name} is just being made by another program.", "Try again in a moment.")
     connection = _gated(book, query_only=True)
     try:
         if len(migrations.applied(connection)) < len(migrations.STEPS):
@@ -117,10 +124,12 @@ def _reader(book: Path, reason: str, holder: Holder | None) -> Opened:
     except BaseException:
         connection.close()
         raise
-    return Opened(book, connection, None, reason, holder, _warnings(book))
+    return Opened(book, _waiting_for_nobody(connection), None, reason, holder, _warnings(book))
 
 
 def _writer(book: Path, lock: WriterLock, now: Callable[[], datetime], daily_backup: bool) -> Opened:
+    places.sweep(book.parent, book.name)
+    places.sweep(backup.folder_of(book), book.name)
     if not book.exists():
         create_file(book, now())
     if not os.access(book, os.W_OK) or not os.access(book.parent, os.W_OK):
@@ -133,10 +142,17 @@ def _writer(book: Path, lock: WriterLock, now: Callable[[], datetime], daily_bac
         _bring_forward(connection, book, now())
         if daily_backup:
             _try_daily(opened, now())
+        _waiting_for_nobody(connection)
     except BaseException:
         connection.close()
         raise
     return opened
+
+
+def _waiting_for_nobody(connection: sqlite3.Connection) -> sqlite3.Connection:
+    """From now on the book itself waits and retries, so that a screen is never frozen inside SQLite."""
+    connection.execute("PRAGMA busy_timeout = 0")
+    return connection
 
 
 def _warnings(book: Path) -> list[str]:
@@ -187,7 +203,7 @@ def create_file(book: Path, now: datetime) -> None:
 
     So a crash never leaves a half-made book, and an empty file always means loss. Raises BookElsewhere.
     """
-    draft = book.with_name(f".{book.name}.{os.getpid()}.new")
+    draft = places.draft_beside(book)
     try:
         with suppress(FileNotFoundError):
             draft.unlink()

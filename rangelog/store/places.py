@@ -1,8 +1,10 @@
 """Where a book lies: private files and folders, synced folders, network file systems."""
 
 import errno
+import glob
 import os
 import sys
+from contextlib import suppress
 from pathlib import Path
 
 NETWORK_KINDS = frozenset(
@@ -43,6 +45,18 @@ def sync_folder(folder: Path) -> None:
         os.fsync(descriptor)
     finally:
         os.close(descriptor)
+
+
+def draft_beside(target: Path) -> Path:
+    """The hidden name under which a file is made before it gets its own."""
+    return target.with_name(f".{target.name}.{os.getpid()}.new")
+
+
+def sweep(folder: Path, name: str) -> None:
+    """Remove drafts that a crash left behind, of a file or of its backups. Only for whoever holds the lock."""
+    for left in folder.glob(f".{glob.escape(name)}.*.new*"):
+        with suppress(OSError):
+            left.unlink()
 
 
 def free_name(wanted: Path) -> Path:

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from rangelog.store import BackupRefused, BookMissing, backup
+from rangelog.store import BackupRefused, BookMissing, NotSaved, backup
 from rangelog.store.restoring import restore
 from tests.store.makers import START, Clock, ball, furnish, open_book, rows, tamper
 
@@ -202,3 +202,30 @@ def test_a_held_book_is_not_restored_over(path: Path) -> None:
             restore(kept, path, now=START, move_old_aside=True)
         book.add_ball(ball(6))
     assert rows(path, "SELECT count(*) FROM balls") == [(6,)]
+
+
+def test_a_reader_may_make_a_backup_too(path: Path) -> None:
+    with open_book(path, daily_backup=False), open_book(path) as reader:
+        assert reader.read_only
+        assert backup.balls_in(reader.backup()) == 5
+        with pytest.raises(NotSaved):
+            reader.add_ball(ball(6))
+        with pytest.raises(sqlite3.OperationalError, match="readonly"):
+            reader._connection.execute("DELETE FROM balls")
+
+
+def test_drafts_that_a_crash_left_are_swept(path: Path) -> None:
+    (path.parent / "backups").mkdir()
+    left = [
+        path.parent / ".book.db.999.new",
+        path.parent / ".book.db.999.new-journal",
+        path.parent / "backups" / ".book.db.2026-04-30.db.999.new",
+    ]
+    others = [path.parent / ".other.db.999.new", path.parent / "backups" / "notes.new"]
+    for file in (*left, *others):
+        file.touch()
+    open_book(path, read_only=True).close()
+    assert all(file.exists() for file in left)
+    open_book(path).close()
+    assert not any(file.exists() for file in left)
+    assert all(file.exists() for file in others)

@@ -1,6 +1,7 @@
 """A reader that holds the book open costs waiting, never a ball."""
 
 import sqlite3
+import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -92,3 +93,15 @@ def test_another_tool_that_holds_the_write_lock_is_waited_for(path: Path) -> Non
         tool.close()
         book.add_ball(ball(4))
     assert rows(path, "SELECT max(seq) FROM balls") == [(4,)]
+
+
+def test_opening_waits_for_a_commit_that_is_under_way(path: Path) -> None:
+    writer = sqlite3.connect(path, isolation_level=None, check_same_thread=False)
+    writer.execute("BEGIN EXCLUSIVE")
+    ending = threading.Timer(0.05, writer.execute, ("COMMIT",))
+    ending.start()
+    with open_book(path) as book:
+        assert len(book.balls("s1")) == 3
+        assert book._value("PRAGMA busy_timeout") == 0
+    ending.join()
+    writer.close()

@@ -5,6 +5,8 @@ one can be mounted, else a book whose pages are limited, or permissions.
 """
 
 import os
+import shutil
+import sqlite3
 import tempfile
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -12,7 +14,7 @@ from typing import Any
 
 import pytest
 
-from rangelog.store import Book, BookElsewhere, NotSaved
+from rangelog.store import Book, BookElsewhere, NotSaved, errors
 from tests.store import small_disk
 from tests.store.makers import FORM, ball, edit, furnish, open_book, rows
 
@@ -222,3 +224,47 @@ def test_a_disk_that_turns_read_only_in_use_gives_the_ball_back(tmp_path: Path) 
         book._connection.execute("PRAGMA query_only = OFF")
         book.add_ball(ball(4))
         assert book.total_balls() == 4
+
+
+def half_changed(path: Path, to: Path) -> None:
+    """Leave a copy of a book as a crash in mid-change would: with a journal that must be played back."""
+    connection = sqlite3.connect(path, isolation_level=None)
+    connection.execute("PRAGMA cache_size = 2")
+    connection.execute("BEGIN IMMEDIATE")
+    connection.execute("UPDATE balls SET note = 'half'")
+    connection.execute("CREATE TABLE half AS WITH n(x) AS (SELECT 1 UNION ALL SELECT x + 1 FROM n LIMIT 3000) SELECT x, 'filling' FROM n")
+    for name in (path.name, path.name + "-journal"):
+        shutil.copyfile(path.with_name(name), to / name)
+    connection.close()
+
+
+def test_a_reader_plays_back_what_a_crash_left_half_written(tmp_path: Path) -> None:
+    with open_book(tmp_path / "book.db") as book:
+        furnish(book, 3)
+    (tmp_path / "crashed").mkdir()
+    half_changed(tmp_path / "book.db", tmp_path / "crashed")
+    assert (tmp_path / "crashed" / "book.db-journal").stat().st_size > 0
+    with open_book(tmp_path / "crashed" / "book.db", read_only=True) as book:
+        assert book.balls("s1") == [ball(1), ball(2), ball(3)]
+        assert book.check().whole
+
+
+def test_a_half_written_book_on_read_only_media_says_what_to_do(tmp_path: Path) -> None:
+    with open_book(tmp_path / "book.db") as book:
+        furnish(book, 3)
+    if not MOUNTS:
+        told = errors.not_read(_read_only_rollback(), tmp_path / "book.db")
+        assert "book.db-journal" in told.next_step
+        return
+    with small_disk.mounted(tmp_path / "media", 2048) as folder:
+        half_changed(tmp_path / "book.db", folder)
+        small_disk.make_read_only(folder)
+        with pytest.raises(BookElsewhere, match="midst of a change") as caught:
+            open_book(folder / "book.db")
+        assert "book.db-journal" in caught.value.next_step
+
+
+def _read_only_rollback() -> sqlite3.Error:
+    error = sqlite3.OperationalError("attempt to write a readonly database")
+    error.sqlite_errorname = "SQLITE_READONLY_ROLLBACK"  # type: ignore[misc]
+    return error
