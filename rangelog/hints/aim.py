@@ -55,10 +55,10 @@ def curving(facts: Facts) -> tuple[str, int, int] | None:
     on_line = [
         ball
         for ball in facts.balls
-        if ball.enters_fits
+        if ball.curve is not None
+        and ball.enters_fits
         and ball.setup.setting == setting
         and ball.setup.club_id == facts.setup.club_id
-        and ball.curve is not None
         and side_of_ball(ball, rules.window_deg, rules.wide_deg) == 0
     ]
     for word, curve in (("left", Curve.LEFT), ("right", Curve.RIGHT)):

@@ -137,7 +137,8 @@ def _other_lever(facts: Facts, now: Setting, open_: bool) -> tuple[Setting | Non
 def _anchor(facts: Facts) -> Hint | None:
     """The first setting of today again, two balls in fifteen, so that a drift of the feel can be seen."""
     now = facts.setup.setting
-    hit = [ball.setup.setting for ball in facts.balls if ball.enters_fits and ball.setup.setting in {t.setting for t in facts.line}]
+    along = {tried.setting for tried in facts.line}
+    hit = [ball.setup.setting for ball in facts.balls if ball.enters_fits and ball.setup.setting in along]
     if now is None or len(hit) < ANCHOR_EVERY:
         return None
     anchor = hit[0]

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 
 from rangelog.core import scales
 from rangelog.core.ball import Ball
@@ -32,9 +33,9 @@ EXTREME_BALLS = 4
 MIDDLE_BALLS = 3
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Facts:
-    """Everything a rule may look at.
+    """Everything a rule may look at. What follows from it is worked out once, so no slots here.
 
     Attributes:
         setup: what the next ball will be stored with.
@@ -73,17 +74,17 @@ class Facts:
     at_epoch_s: tuple[float | None, ...] = ()
     club_name: str = ""
 
-    @property
+    @cached_property
     def bow_range(self) -> tuple[float, float]:
         """Legal bows today; no hint leaves it."""
         return limits.bow_range(self.prescription, self.pains, self.player.junior)
 
-    @property
+    @cached_property
     def bow_stopped(self) -> bool:
         """Bow hints have stopped for today, or the wrist has a history: the grip lever is what is left."""
         return self.prescription.pain_history or limits.risen(self.pains) is not None
 
-    @property
+    @cached_property
     def lever(self) -> Lever:
         """The lever that hints move now."""
         if self.bow_stopped:
@@ -92,7 +93,7 @@ class Facts:
             return self.block.lever
         return self.prescription.first_lever
 
-    @property
+    @cached_property
     def extremes(self) -> tuple[float, float]:
         """The two ends of the lever in use that are asked for first."""
         if self.lever is Lever.GRIP:
@@ -109,7 +110,7 @@ class Facts:
         """Balls to the cap, never negative."""
         return max(0, self.prescription.ball_cap - len(self.balls))
 
-    @property
+    @cached_property
     def here(self) -> Tried | None:
         """What is known at the setup of the next ball; None until both levers are stated."""
         setting = self.setup.setting
@@ -117,7 +118,7 @@ class Facts:
             return None
         return next((tried for tried in self.tried if tried.setting == setting), Tried(setting, 0))
 
-    @property
+    @cached_property
     def line(self) -> tuple[Tried, ...]:
         """Settings tried along the lever in use with the other lever as it is now, ascending."""
         setting = self.setup.setting
