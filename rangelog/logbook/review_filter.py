@@ -16,7 +16,7 @@ class Filter:
         session_id: one session only.
         clubs: club ids; empty for all.
         surface, stick, swing: None for all.
-        blocks: block kinds; empty for all but the warm-up.
+        blocks: block kinds; empty for all but the warm-up. A ball outside any block counts as free.
         counted: True for counted balls, False for uncounted, None for both.
     """
 
@@ -43,7 +43,7 @@ class Filter:
             and (self.surface is None or setup.surface == self.surface)
             and (self.stick is None or setup.stick == self.stick)
             and (self.swing is None or setup.swing == self.swing)
-            and (block in self.blocks if self.blocks else block is not BlockKind.WARM_UP)
+            and ((block or BlockKind.FREE) in self.blocks if self.blocks else block is not BlockKind.WARM_UP)
         )
 
     def text(self, club_names: Mapping[str, str] | None = None) -> str:

@@ -163,13 +163,15 @@ def lever_notes(settings: Settings) -> tuple[str, ...]:
         notes.append(f"Bow was {next(iter(bows)):g} for all {say.balls(n)}: no effect of bow can be known.")
     if len(grips) == 1:
         notes.append(f"Grip was {next(iter(grips)):g} for all {say.balls(n)}: no effect of grip can be known.")
-    if len(bows) > 1 and len(grips) > 1 and _in_step(settings):
+    if in_step(settings):
         notes.append("Bow and grip moved in step: they cannot be separated.")
     return tuple(notes)
 
 
-def _in_step(settings: Settings) -> bool:
-    """All settings lie on one straight line of bow against grip."""
+def in_step(settings: Settings) -> bool:
+    """Both levers moved, and all settings lie on one straight line of bow against grip."""
+    if len({setting.bow for setting in settings}) < 2 or len({setting.grip for setting in settings}) < 2:
+        return False
     points = sorted(settings, key=lambda setting: (setting.grip, setting.bow))
     first, last = points[0], points[-1]
     run, rise = last.grip - first.grip, last.bow - first.bow

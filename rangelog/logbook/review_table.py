@@ -95,7 +95,8 @@ class BallTable:
             mask &= np.isin(self.codes["session_id"], self._sessions(wanted))
         kinds = self.codes["block"]
         warm_up = _code(BlockKind.WARM_UP)
-        mask &= np.isin(kinds, [_code(kind) for kind in wanted.blocks]) if wanted.blocks else kinds != warm_up
+        outside = {NONE} if BlockKind.FREE in wanted.blocks else set()
+        mask &= np.isin(kinds, [*outside, *(_code(kind) for kind in wanted.blocks)]) if wanted.blocks else kinds != warm_up
         return mask
 
     def _sessions(self, wanted: Filter) -> list[int]:

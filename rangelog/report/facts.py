@@ -1,7 +1,7 @@
 """Everything the coach's page speaks of, read from one book in a few short fetches."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from rangelog.core.errors import Refused
@@ -19,6 +19,11 @@ from rangelog.logbook.review_table import BallTable
 
 WEEKS = 26
 """How far back a page looks from the last session, unless it is told."""
+
+PRACTICE = frozenset(
+    {BlockKind.BASELINE, BlockKind.BOW_BRACKET, BlockKind.GRIP_BRACKET, BlockKind.CHOOSE, BlockKind.CONFIRM, BlockKind.FREE}
+)
+"""Blocks whose balls may share a row: none in random order, none on another day, none away from the stock ball position."""
 
 TESTS = frozenset({BlockKind.CONFIRM, BlockKind.STICK_OFF, BlockKind.RANDOM, BlockKind.RETENTION})
 
@@ -99,10 +104,10 @@ def read(archive: Archive, since: str = "") -> Facts:
     clubs = {club.id: club for club in archive.clubs()}
     club = clubs.get(asked.club_id)
     table = archive.table(start)
-    reading = _Reading(table, Filter(clubs=frozenset({club.id}) if club else frozenset()), asked.window_deg, asked.wide_deg)
+    reading = _Reading(table, _held(table, asked, club), (asked.window_deg, asked.wide_deg))
     forms = [form for form in archive.forms() if form.complete and any(form.session_id == session.id for session in sessions)]
     settings = reading.settings(reading.chosen)
-    model = model_review(archive, player, asked, asked.club_id)
+    model = model_review(archive, player, asked, asked.club_id, reading.chosen.stick)
     chosen, confirmed = reading.combination(sessions, model)
     runner_up = reading.runner_up(chosen)
     pain = _pain(forms)
@@ -130,7 +135,7 @@ def read(archive: Archive, since: str = "") -> Facts:
         chosen=chosen,
         confirmed=confirmed,
         runner_up=runner_up,
-        comparison=review.compare(chosen, runner_up, settings, words, *reading.edges) if chosen and runner_up else None,
+        comparison=reading.comparison(chosen, runner_up, words),
         grid=review.grid(settings, words, model.line if model else (), *reading.edges),
         tests=review.side_by_side(reading.tests(), words, *reading.edges),
         days=reading.days(sessions, chosen, words),
@@ -139,6 +144,15 @@ def read(archive: Archive, since: str = "") -> Facts:
         pain=pain,
         comfort=archive.comfort(start),
     )
+
+
+def _held(table: BallTable, asked: Prescription, club: Club | None) -> Filter:
+    """What is held while settings are looked at: the prescribed club and swing where they were hit, and the stick on where it was."""
+    held = Filter(clubs=frozenset({club.id}) if club else frozenset(), blocks=PRACTICE)
+    for wanted in (replace(held, swing=asked.swing, stick=True), replace(held, swing=asked.swing), replace(held, stick=True), held):
+        if table.chosen(wanted).any():
+            return wanted
+    return Filter(blocks=PRACTICE)
 
 
 def _weeks_before(day: str) -> str:
@@ -165,13 +179,14 @@ def _pain(forms: Sequence[Form]) -> dict[PainSite, int] | None:
 class _Reading:
     """Questions put to the columns of one book, always for one club."""
 
-    def __init__(self, table: BallTable, chosen: Filter, window_deg: float, wide_deg: float) -> None:
+    def __init__(self, table: BallTable, chosen: Filter, edges: tuple[float, float]) -> None:
         self.table = table
         self.chosen = chosen
-        self.edges = (window_deg, wide_deg)
+        self.edges = edges
 
-    def _with(self, **more: object) -> Filter:
-        return Filter(**{"clubs": self.chosen.clubs, **more})  # type: ignore[arg-type]
+    def _in(self, *kinds: BlockKind) -> Filter:
+        """The club's counted balls in blocks of some kinds, whatever the stick and the swing."""
+        return Filter(clubs=self.chosen.clubs, blocks=frozenset(kinds))
 
     def whole(self, chosen: Filter) -> Tally:
         """All balls of a filter as one, of every club."""
@@ -189,7 +204,7 @@ class _Reading:
 
     def tests(self) -> dict[tuple[BlockKind, bool, bool], Tally]:
         """Counted balls of test blocks by kind, stick and drawn order."""
-        return self.table.tallies(("block", "stick", "drawn"), self.table.chosen(self._with(blocks=TESTS)), *self.edges)
+        return self.table.tallies(("block", "stick", "drawn"), self.table.chosen(self._in(*TESTS)), *self.edges)
 
     def _by_session(self, chosen: Filter) -> dict[str, dict[Setting, Tally]]:
         mask = self.table.chosen(chosen) & self.table.stated()
@@ -203,7 +218,7 @@ class _Reading:
 
     def baseline(self, sessions: Sequence[Session]) -> Group | None:
         """The first session with a baseline block."""
-        found = self._by_session(self._with(blocks=frozenset({BlockKind.BASELINE})))
+        found = self._by_session(self._in(BlockKind.BASELINE))
         for session in sessions:
             if session.id in found:
                 where = next(iter(found[session.id])) if len(found[session.id]) == 1 else None
@@ -213,27 +228,45 @@ class _Reading:
 
     def combination(self, sessions: Sequence[Session], model: ModelReview | None) -> tuple[Setting | None, bool]:
         """The setting of the latest confirm block; else the first of the model's list that was hit; and whether it was confirmed."""
-        found = self._by_session(self._with(blocks=frozenset({BlockKind.CONFIRM})))
+        found = self._by_session(self._in(BlockKind.CONFIRM))
         for session in reversed(sessions):
             if session.id in found:
                 return max(found[session.id], key=lambda setting: found[session.id][setting].n), True
         tried = self.settings(self.chosen)
         return next((each.setting for each in (model.combinations if model else ()) if each.setting in tried), None), False
 
+    def comparison(self, chosen: Setting | None, runner_up: Setting | None, words: str) -> review.Comparison | None:
+        """Chosen against runner-up on the balls hit to choose between them where there are some of both, else on all practice."""
+        if chosen is None or runner_up is None:
+            return None
+        for pool in (self._in(BlockKind.CHOOSE), self.chosen):
+            settings = self.settings(pool)
+            if chosen in settings and runner_up in settings:
+                return review.compare(chosen, runner_up, settings, words, *self.edges)
+        return None
+
     def runner_up(self, chosen: Setting | None) -> Setting | None:
         """The other setting of the choose blocks with the most balls; else of all balls."""
-        for pool in (self._with(blocks=frozenset({BlockKind.CHOOSE})), self.chosen):
+        for pool in (self._in(BlockKind.CHOOSE), self.chosen):
             others = {setting: tally.n for setting, tally in self.settings(pool).items() if setting != chosen}
             if chosen is not None and others:
                 return max(others, key=lambda setting: (others[setting], setting))
         return None
 
     def latest(self, sessions: Sequence[Session], chosen: Setting | None) -> Group | None:
-        """The chosen setting in the latest session in which it was hit."""
-        found = self._by_session(self.chosen)
+        """The chosen setting in the latest session in which it was hit: the kind of block, and the stick, with the most balls there."""
+        if chosen is None:
+            return None
+        mask = self.table.chosen(Filter(clubs=self.chosen.clubs)) & self.table.stated()
+        keys = ("session", "bow", "grip", "block", "stick")
+        found: dict[str, list[tuple[str, Tally]]] = {}
+        for (session, bow, grip, kind, stick), tally in self.table.tallies(keys, mask, *self.edges).items():
+            if Setting(bow, grip) == chosen:
+                found.setdefault(session, []).append((f"{kind or BlockKind.FREE}, stick {'on' if stick else 'off'}", tally))
         for session in reversed(sessions):
-            if chosen is not None and chosen in found.get(session.id, {}):
-                return self._group(f"Now, {session.started_at[:10]}, grip {chosen.grip:g}, bow {chosen.bow:g}", found[session.id][chosen])
+            if session.id in found:
+                words, tally = max(found[session.id], key=lambda each: each[1].n)
+                return self._group(f"Now, {session.started_at[:10]}, grip {chosen.grip:g}, bow {chosen.bow:g}, {words}", tally)
         return None
 
     def days(self, sessions: Sequence[Session], chosen: Setting | None, words: str) -> DayToDay:
@@ -248,14 +281,13 @@ class _Reading:
 
     def ladder(self, archive: Archive, sessions: Sequence[Session], words: str, loft_deg: float | None) -> LadderReview:
         """The latest session with ladder balls."""
-        found = self.table.tallies(("session",), self.table.chosen(self._with(blocks=frozenset({BlockKind.LADDER}))), *self.edges)
+        found = self.table.tallies(("session",), self.table.chosen(self._in(BlockKind.LADDER)), *self.edges)
         for session in reversed(sessions):
             if (session.id,) in found:
                 kinds = {block.id for block in archive.blocks(session.id) if block.kind is BlockKind.LADDER}
+                clubs = self.chosen.clubs
                 balls = [
-                    ball
-                    for ball in archive.balls(session.id)
-                    if ball.block_id in kinds and ball.setup.club_id in (self.chosen.clubs or {ball.setup.club_id})
+                    ball for ball in archive.balls(session.id) if ball.block_id in kinds and (not clubs or ball.setup.club_id in clubs)
                 ]
                 return review.ladder(balls, f"{words}, {session.started_at[:10]}", loft_deg)
         return review.ladder([], words, loft_deg)

@@ -7,7 +7,9 @@ from rangelog.core import hand as mirror
 from rangelog.core.results import Combination, Estimate, Setting
 from rangelog.core.words import CheckAnswer, Surface
 from rangelog.evidence.intervals import wilson
+from rangelog.journey.forms import BODY
 from rangelog.logbook import review_words as say
+from rangelog.logbook.review_settings import in_step
 from rangelog.report.facts import Facts, Group
 
 
@@ -16,7 +18,8 @@ def who(facts: Facts) -> list[str]:
     hand = facts.player.hand
     lead = f", {facts.player.lead_hand} hand leads" if facts.player.lead_hand is hand else ""
     lines = [
-        f"{hand.capitalize()}-handed{lead}: the open side is {mirror.open_word(hand)}. + is right of the line; +- is half a 90 % interval.",
+        f"{hand.capitalize()}-handed{lead}: the open side is {mirror.open_word(hand)}. "
+        "Starts are degrees, + is right of the line; +- is half a 90 % interval.",
         f"{_sessions(len(facts.sessions))}: {say.balls(facts.hit.n + facts.warm_up)} hit, {facts.warm_up} of them warm-up; "
         f"{facts.hit.n - facts.uncounted.share.hits} counted, {facts.uncounted.share.hits} not counted{_reasons(facts)}.",
     ]
@@ -90,7 +93,8 @@ def body(facts: Facts) -> list[str]:
     checks = [form for form in facts.forms if form.name == "body"]
     if not checks:
         return ["No body check was kept."]
-    answers = [(name, answer) for name, answer in checks[-1].answers.items() if answer in set(CheckAnswer)]
+    last = checks[-1].answers
+    answers = [(field.name, last[field.name]) for field in BODY.fields if last.get(field.name) in set(CheckAnswer)]
     failed = sum(CheckAnswer.FAIL in form.answers.values() for form in checks)
     words = ", ".join(f"{name.replace('_', ' ')} {answer}" for name, answer in answers) or "nothing answered"
     return [f"Last of {len(checks)} body checks, {checks[-1].at[:10]}: {words}. One or more points failed in {failed} of {len(checks)}."]
@@ -103,11 +107,11 @@ def baseline(facts: Facts) -> list[str]:
 
 
 def group_line(group: Group) -> str:
-    """ "Baseline: 10 balls, start +2.4 +-1.7 (from classes), spread 3.0 (1.8 to 5.1), on line 3 of 10 (11-60 %), solid 7 of 10 (40-89 %).\""""
+    """One group of balls in one sentence: count, mean start, spread, on-line share and solid share, each with its interval."""
     tally = group.tally
     return (
-        f"{group.label}: {say.balls(tally.n)}, start {say.bias(group.start.bias, group.start.from_classes)} deg, "
-        f"spread {say.spread(group.start.spread)} deg, on line {say.likely(wilson(tally.on_line, tally.seen))}, "
+        f"{group.label}: {say.balls(tally.n)}, start {say.bias(group.start.bias, group.start.from_classes)}, "
+        f"spread {say.spread(group.start.spread)}, on line {say.likely(wilson(tally.on_line, tally.seen))}, "
         f"solid {say.likely(wilson(tally.solid, tally.strike_known))}."
     )
 
@@ -115,13 +119,13 @@ def group_line(group: Group) -> str:
 def effects(facts: Facts) -> list[str]:
     """What both levers do, with the pairs that were tried."""
     lines = []
-    if facts.model is not None:
+    if facts.model is not None and facts.settings:
         found = facts.model.diagnosis
-        if found.locked:
+        if in_step(facts.settings):
             lines.append("Bow and grip moved in step: their effects cannot be separated.")
         else:
-            lines.append(_effect("One notch more bow", found.bow_deg_per_notch, found.bow_moved))
-            lines.append(_effect("Grip 10 deg stronger", found.grip_deg_per_ten, found.grip_moved))
+            lines.append(_effect("One notch more bow", found.bow_deg_per_notch, len({setting.bow for setting in facts.settings}) > 1))
+            lines.append(_effect("Grip 10 deg stronger", found.grip_deg_per_ten, len({setting.grip for setting in facts.settings}) > 1))
         if facts.grid.line:
             lines.append(facts.grid.sentence)
     grips: dict[float, list[str]] = {}
@@ -136,9 +140,9 @@ def effects(facts: Facts) -> list[str]:
 
 def _effect(what: str, found: Estimate, moved: bool) -> str:
     if not moved:
-        return f"{what}: not known from these balls, since it was never moved with the other lever held."
+        return f"{what}: not known, since it was never moved."
     side = mirror.side_word(found.mean)
-    return f"{what} moves the start {abs(found.mean):.1f} +-{found.half_width:.1f} deg {'to the ' + side if side != 'on line' else ''}."
+    return f"{what} moves the start {abs(found.mean):.1f} +-{found.half_width:.1f} deg{' to the ' + side if side != 'on line' else ''}."
 
 
 def combination(facts: Facts) -> list[str]:
@@ -173,7 +177,7 @@ def _modelled(facts: Facts, setting: Setting) -> Combination | None:
 def tests(facts: Facts) -> list[str]:
     """Confirm, stick off, random and retention, each in its own row, never pooled."""
     rows = [
-        f"{row.label.capitalize()}: on line {say.share(row.on_line)}, start {say.bias(row.start.bias, row.start.from_classes)} deg, "
+        f"{row.label.capitalize()}: on line {say.share(row.on_line)}, start {say.bias(row.start.bias, row.start.from_classes)}, "
         f"solid {say.share(row.solid)}."
         for row in facts.tests.conditions
     ]

@@ -41,5 +41,12 @@ def _lines(title: str, sections: Sequence[Section], *, blank: bool) -> list[str]
             lines.append("")
         lines.append(section.heading)
         for sentence in section.lines:
-            lines += textwrap.wrap(sentence, WIDTH, initial_indent="  ", subsequent_indent="    ", break_on_hyphens=False) or [""]
+            lines += _wrapped(sentence)
     return lines
+
+
+def _wrapped(sentence: str) -> list[str]:
+    """Lines of one sentence; a number keeps its per cent sign."""
+    tied = sentence.replace(" %", "\u00a0%")
+    lines = textwrap.wrap(tied, WIDTH, initial_indent="  ", subsequent_indent="    ", break_on_hyphens=False) or [""]
+    return [line.replace("\u00a0", " ") for line in lines]
