@@ -20,7 +20,7 @@ from rich.table import Table
 from tests.bench import players, runs, speed, tables
 
 ONE_LEVER = ("bias", "verdict", "calibration")
-OTHERS = ("second", "levers", "robust", "speed")
+OTHERS = ("placement", "second", "levers", "robust", "speed")
 
 
 def one_lever_tables(names: list[str], count: int, workers: int, seed: int) -> list[Table]:
@@ -42,6 +42,11 @@ def one_lever_tables(names: list[str], count: int, workers: int, seed: int) -> l
     if "calibration" in names:
         found += [tables.calibration_table(played), tables.coverage_table(played)]
     return found
+
+
+def placement_tables(count: int, workers: int, seed: int) -> list[Table]:
+    """Where to hit next."""
+    return [tables.placements_table(runs.over_players(runs.play_placements, runs.jobs(count, seed), workers, "placement"))]
 
 
 def second_tables(count: int, workers: int, seed: int) -> list[Table]:
@@ -99,6 +104,7 @@ def main() -> None:
         f"Python {platform.python_version()}  numpy {numpy.__version__}  scipy {scipy.__version__}"
     )
     parts: dict[str, Callable[[], list[Table]]] = {
+        "placement": lambda: placement_tables(asked.players, asked.workers, asked.seed),
         "second": lambda: second_tables(asked.players, asked.workers, asked.seed),
         "levers": lambda: lever_tables(asked.players, asked.workers, asked.seed),
         "robust": lambda: robust_tables(asked.players, asked.workers, asked.seed),

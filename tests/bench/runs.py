@@ -11,7 +11,7 @@ from typing import TypeVar
 from rich.progress import Progress
 
 from tests.bench.players import STANDARD, TWO_LEVERS, Player, Population, draw
-from tests.bench.walks import OneLever, SecondDay, TwoLevers, one_lever, second_day, two_levers
+from tests.bench.walks import OneLever, SecondDay, TwoLevers, at_own_crossing, one_lever, second_day, two_levers
 from tests.bench.yardsticks import ByHand, ClassOracle, MinimumEntropy, Oracle, UpAndDown, Yardstick, play
 
 SEED = 20261125
@@ -62,6 +62,19 @@ def play_one_lever(job: Job) -> Played:
     marks = {name: play(YARDSTICKS[name](player), player, BIAS_BALLS) for name in job.yardsticks}
     engine = one_lever(player, job.balls, verdicts=job.verdicts, ask_at=job.ask_at, as_degrees=job.as_degrees)
     return Played(engine, marks)
+
+
+OWN_CROSSING = {"every ball": (1, 0.0), "2 balls, or 1 notch off": (2, 0.75), "3 balls, or 1 notch off": (3, 0.75)}
+
+
+def play_placements(job: Job) -> dict[str, list[float]]:
+    """suggest() against standing at one's own crossing, looked at again after so many balls; oracle and by hand beside them."""
+    player = draw(job.population, job.seed, job.number, balls=BIAS_BALLS)
+    found = {ORACLE: play(Oracle(player), player, BIAS_BALLS), BY_HAND: play(ByHand(), player, BIAS_BALLS)}
+    found["suggest()"] = one_lever(player, BIAS_BALLS).left_deg
+    for name, (patience, leave_at) in OWN_CROSSING.items():
+        found["own crossing, " + name] = at_own_crossing(player, BIAS_BALLS, patience, leave_at)
+    return found
 
 
 def play_second_day(job: Job) -> tuple[SecondDay, list[float], list[float]]:

@@ -24,6 +24,18 @@ def bias_table(played: Sequence[Played], title: str) -> Table:
     """|bias| at the recommended bow after 10, 20 and 40 balls, and its ratios to the oracle and to by hand."""
     curves = {ENGINE: np.array([p.engine.left_deg[:BIAS_BALLS] for p in played])}
     curves |= {name: np.array([p.yardsticks[name] for p in played]) for name in YARDSTICKS}
+    table = _curves_table(curves, title)
+    table.add_row("target, engine", "", "1.12", "0.80", "", "1.12", "0.80", "", "1.14", "0.66")
+    return table
+
+
+def placements_table(played: Sequence[dict[str, list[float]]]) -> Table:
+    """suggest() against simpler ways to choose the next bow with the same engine."""
+    curves = {name: np.array([p[name] for p in played]) for name in played[0]}
+    return _curves_table(curves, f"Where to hit next, the same engine, {len(played)} players")
+
+
+def _curves_table(curves: dict[str, np.ndarray], title: str) -> Table:
     table = Table(title=title, title_justify="left")
     table.add_column("method")
     for n in AFTER:
@@ -37,7 +49,6 @@ def bias_table(played: Sequence[Played], title: str) -> Table:
             cells.append(pair(ratio_and_error(at, curves[ORACLE][:, n - 1])))
             cells.append(pair(ratio_and_error(at, curves[BY_HAND][:, n - 1])))
         table.add_row(name, *cells)
-    table.add_row("target, engine", "", "1.12", "0.80", "", "1.12", "0.80", "", "1.14", "0.66")
     return table
 
 

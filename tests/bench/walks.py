@@ -116,6 +116,25 @@ def one_lever(
     return seen
 
 
+def at_own_crossing(player: Player, balls: int, patience: int, leave_at: float) -> list[float]:
+    """|bias| per ball where the player does not ask suggest(): he stands at crossing().bow, to the half notch.
+
+    He looks again after `patience` balls, or at once where the crossing has moved from him by more than `leave_at` notches.
+    """
+    b = bracket(player)
+    left: list[float] = []
+    at, run = 0.0, patience
+    for ball in range(balls):
+        wanted = min(BOW_RANGE[1], max(BOW_RANGE[0], round(b.crossing(grip=FIRST_GRIP).bow * 2.0) / 2.0))
+        if run >= patience or abs(wanted - at) > leave_at:
+            run = 0 if wanted != at else run
+            at = wanted
+        run += 1
+        b.add(bow=at, grip=FIRST_GRIP, start=str(player.side(at, FIRST_GRIP, 0, ball)), session="day 1")
+        left.append(abs(player.bias_deg(b.crossing(grip=FIRST_GRIP).bow, FIRST_GRIP, 0, ball)))
+    return left
+
+
 @dataclass
 class SecondDay:
     """|bias| per ball of a second session, by the engine that remembers the first and by one that does not."""
