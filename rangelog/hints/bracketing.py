@@ -3,13 +3,14 @@
 from rangelog.core import scales
 from rangelog.core.hand import sign
 from rangelog.core.results import Hint, Setting
-from rangelog.core.words import Lever
+from rangelog.core.words import BlockKind, Lever
 from rangelog.hints import limits, line
 from rangelog.hints.facts import EXTREME_BALLS, MIDDLE_BALLS, Facts
 from rangelog.hints.parts import Tried
 from rangelog.hints.words import balls, deg, in_ten, listed, move, notch
 
 NEVER_MOVED_BALLS = 10
+HABIT_BALLS = 10
 ANCHOR_EVERY = 15
 ANCHOR_BALLS = 2
 
@@ -25,6 +26,8 @@ def not_bracketed(facts: Facts) -> Hint | None:
     most = next((t for t in reversed(enough) if facts.on_lever(t.setting) >= high), None)
     if least is None:
         return _extreme(facts, low)
+    if _only_habit(facts, least):
+        return _extreme(facts, low, HABIT_BALLS + facts.extreme_balls - least.n)
     if facts.lever is Lever.BOW and not line.leans_open(facts, least):
         less = _less(facts, least)
         if less is not None or line.side(least):
@@ -36,12 +39,21 @@ def not_bracketed(facts: Facts) -> Hint | None:
     return None
 
 
-def _extreme(facts: Facts, number: float) -> Hint:
+def _only_habit(facts: Facts, least: Tried) -> bool:
+    """Balls without a block that were all hit as ever are a baseline; the least bow comes after it, on purpose."""
+    free = facts.block is None or facts.block.kind is BlockKind.FREE
+    alone = sum(tried.n for tried in facts.tried) == least.n
+    return free and alone and HABIT_BALLS <= least.n < HABIT_BALLS + facts.extreme_balls
+
+
+def _extreme(facts: Facts, number: float, wanted: int = 0) -> Hint:
     target = facts.with_lever(number)
-    n = balls(min(facts.extreme_balls, max(1, facts.balls_left)))
+    there = target == facts.setup.setting
+    count = min(wanted or facts.extreme_balls, max(1, facts.balls_left))
+    n = balls(count)
     return Hint(
         "not_bracketed",
-        move(facts.setup.setting, target) if target is not None else "",
+        f"HIT {count}" if there or target is None else move(facts.setup.setting, target),
         line.opening(facts, number, n),
         numbers=_sides(facts),
         why=(
@@ -50,7 +62,7 @@ def _extreme(facts: Facts, number: float) -> Hint:
             "Two settings on opposite sides close the question in; few balls at extremes.",
         ),
         change="Balls on both sides of the line.",
-        setting=target,
+        setting=None if there else target,
     )
 
 

@@ -325,3 +325,23 @@ def test_bow_beyond_too_much_needs_declared_comfort(build):
     assert choose(facts).words == "Bracketed 0 to 4. Stay at 4."
     easy = replace(facts, tried=(facts.tried[0], replace(facts.tried[1], comfort=4.5)))
     assert choose(easy).words == "Bracketed 0 to 4. Check 5."
+
+
+@pytest.mark.parametrize(
+    ("n", "words", "action"),
+    [
+        (9, "Now clearly too much: bow 4, 4 balls.", "BOW 4"),
+        (10, "Extremes first: least bow, 4 balls.", "HIT 4"),
+        (12, "Extremes first: least bow, 2 balls.", "HIT 2"),
+        (14, "Now clearly too much: bow 4, 4 balls.", "BOW 4"),
+    ],
+)
+def test_ten_balls_as_ever_are_a_baseline_without_a_block(build, n, words, action):
+    hint = choose(build.facts(balls=build.balls(n), tried=(build.tried(0.0, n, 2.4),), model=build.model()))
+    assert (hint.words, hint.action) == (words, action)
+
+
+def test_another_habit_goes_to_the_least_bow_first(build):
+    now = build.setup(1.0)
+    hint = choose(build.facts(setup=now, balls=build.balls(10, setup=now), tried=(build.tried(1.0, 10, 2.4),), model=build.model()))
+    assert (hint.words, hint.setting) == ("Extremes first: least bow, 4 balls.", Setting(0.0, 30.0))
