@@ -76,6 +76,8 @@ class RangelogApp(App[int], inherit_bindings=False):
         self.keys = keys or keymap.ready(self.settings.keyboard, self.settings.swapped)
         self.now = now
         self.desk = Desk(book, clock)
+        self.tee = TeeScreen()
+        self.model_loaded = asyncio.Event()
         self._notices = notices
         self._colourless = colourless
 
@@ -84,8 +86,9 @@ class RangelogApp(App[int], inherit_bindings=False):
             self.register_theme(theme(look))
         self._wear(self.palette)
         for name, screen in SCREENS:
-            self.install_screen(screen(), name)
+            self.install_screen(self.tee if screen is TeeScreen else screen(), name)
         self.tee.key_hints = self.settings.key_hints
+        self.show()
         self.push_screen("tee")
         self._leave_on_signals()
         form = self.desk.opening()
@@ -93,15 +96,8 @@ class RangelogApp(App[int], inherit_bindings=False):
             self.ask(form)
         self.call_after_refresh(self._opened)
 
-    @property
-    def tee(self) -> TeeScreen:
-        screen = self.get_screen("tee")
-        assert isinstance(screen, TeeScreen)
-        return screen
-
     def _opened(self) -> None:
         """After the first paint: what must be said, then the model."""
-        self.show()
         said = "  ".join(self._notices) or self.book.resume_text
         self.tee.say(Echo(said, "changed", doubtful=bool(self._notices)) if said else None)
         self.load_model()
@@ -126,6 +122,9 @@ class RangelogApp(App[int], inherit_bindings=False):
         self.post_message(self.ModelLoaded(problem))
 
     def on_rangelog_app_model_loaded(self, message: ModelLoaded) -> None:
+        if not self.is_running:
+            return
+        self.model_loaded.set()
         self.show()
         if message.problem:
             self.tee.say(Echo(message.problem, "refused"))

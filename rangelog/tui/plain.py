@@ -5,9 +5,9 @@ from typing import TextIO
 
 from rangelog.core.errors import RangelogError
 from rangelog.core.flight import Flight
-from rangelog.core.words import Curve, Height, Side, Strike
+from rangelog.core.words import Curve, Strike
 from rangelog.logbook.view import Echo, TeeView
-from rangelog.tui import pages, words
+from rangelog.tui import pages, phrases, words
 from rangelog.tui.actions import ACTIONS, TEE, applies
 from rangelog.tui.desk import Desk, Reply
 from rangelog.tui.door import Book
@@ -17,32 +17,6 @@ from rangelog.tui.keymap import KeyMap, fold
 from rangelog.tui.words import standing
 
 DROP = ("esc", "escape", "drop")
-BY_WORD = {action.label.casefold(): action.id for action in ACTIONS} | {action.id: action.id for action in ACTIONS}
-BY_WORD |= {
-    "quit": "log.quit",
-    "exit": "log.quit",
-    "?": "log.help",
-    "space": "setup.take_hint",
-    "take hint": "setup.take_hint",
-    "enter": "ball.number",
-    "backspace": "ball.undo",
-    "up": "setup.bow_more",
-    "down": "setup.bow_less",
-    "do not count": "ball.uncount",
-    "dont count": "ball.uncount",
-    "count": "ball.uncount",
-    "tab": "log.balls",
-    "balls": "log.balls",
-    "words": "log.glossary",
-    "glossary": "log.glossary",
-    "hint": "log.why",
-    "plan": "range.plan",
-    "block": "range.block",
-    "kit": "range.kit",
-    "body": "range.body",
-    "save": "log.save_again",
-}
-_SETUP = {"bow": "bow", "grip": "grip", "position": "position_balls"}
 SHORT_HELP = (
     "Type one key or several and press Enter: each flight key is a ball, the keys after it tell more of it.",
     "Words do as well: right mid solid. Or: bow 2 grip 30, undo, number -5, note wind.",
@@ -133,13 +107,13 @@ class PlainLog:
             self._answer_question(folded)
         elif folded == "keys":
             self._list_keys()
-        elif folded in BY_WORD:
-            self._take(self.desk.do(BY_WORD[folded]))
-        elif ball := _ball(folded):
+        elif folded in phrases.BY_WORD:
+            self._take(self.desk.do(phrases.BY_WORD[folded]))
+        elif ball := phrases.ball(folded):
             self._ball(*ball)
         elif rest and head.casefold() in ("number", "note"):
             self._answer_at_once(f"ball.{head.casefold()}", rest)
-        elif stated := _stated(typed.casefold()):
+        elif stated := phrases.stated(typed.casefold()):
             self._state(stated)
         else:
             self._press_all(typed)
@@ -156,16 +130,15 @@ class PlainLog:
             self._act(folded)
 
     def _press_all(self, typed: str) -> None:
-        keys = [character for character in typed if character != " "]
-        acts = [(fold(key), self.keys.action(key, TEE)) for key in keys]
-        unknown = [key for key, action_id in acts if action_id is None]
-        if unknown:
+        """Keys, one ball to a word: a flight key, then what tells more of that ball. Anything else is refused whole."""
+        found = [[(key, self.keys.action(key, TEE)) for key in word] for word in typed.split()]
+        if not all(phrases.one_ball([action_id for _, action_id in word]) for word in found):
             self._say(f"{typed}: nothing is called that. Type help.")
             return
-        for key, action_id in acts:
-            if self._form is not None:
-                break
-            self._take(self.desk.press(str(action_id), key))
+        for word in found:
+            for key, action_id in word:
+                if self._form is None and action_id is not None:
+                    self._take(self.desk.press(action_id, fold(key)))
 
     def _ball(self, flight: Flight | None, strike: Strike | None, curve: Curve | None) -> None:
         try:
@@ -185,7 +158,7 @@ class PlainLog:
     def _state(self, stated: list[tuple[str, str]]) -> None:
         """Bow, grip and ball position as numbers, all or none of them."""
         try:
-            values = {_SETUP[name]: float(value.replace(",", ".")) for name, value in stated}
+            values = {phrases.SETUP[name]: float(value.replace(",", ".")) for name, value in stated}
             self._take(Reply(self.book.set_setup(**values)))
         except RangelogError as problem:
             self._say(str(problem))
@@ -299,39 +272,8 @@ class PlainLog:
             self._question()
 
 
-def _stated(folded: str) -> list[tuple[str, str]]:
-    """Pairs such as bow 2 grip 30, empty where the line is something else."""
-    found = folded.split()
-    pairs = list(zip(found[::2], found[1::2], strict=False))
-    return pairs if pairs and not len(found) % 2 and all(name in _SETUP for name, _ in pairs) else []
-
-
 def _sentence(echo: Echo) -> str:
     """An echo as a sentence; what is not saved says so first."""
     if echo.kind == "not saved" and "not saved" not in echo.text.lower():
         return f"NOT SAVED. {echo.text}"
     return echo.text
-
-
-def _ball(folded: str) -> tuple[Flight | None, Strike | None, Curve | None] | None:
-    """A ball said in words, None where the line is something else."""
-    text = f" {folded} "
-    side = next((word for word in (Side.FAR_LEFT, Side.FAR_RIGHT, Side.ON_LINE) if f" {word} " in text), None)
-    curve = next((word for word in Curve if f" {word} " in text), None)
-    for phrase in (side, curve):
-        text = text.replace(f" {phrase} ", " ") if phrase else text
-    height = strike = None
-    for word in text.split():
-        if word in (Side.LEFT, Side.RIGHT) and side is None:
-            side = Side(word)
-        elif word in tuple(Height) and height is None:
-            height = Height(word)
-        elif word in tuple(Strike) and strike is None:
-            strike = Strike(word)
-        else:
-            return None
-    if side is None and height is not None:
-        return None
-    if side is None and strike is None and curve is None:
-        return None
-    return (Flight(side, height) if side is not None else None), strike, curve

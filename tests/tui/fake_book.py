@@ -69,7 +69,7 @@ class FakeBook:
     def view(self) -> TeeView:
         marks = tuple(
             Mark(ball.setup.bow, side, ball.start_deg, ball.counted, ball is self.stored[-1])
-            for ball in self.stored
+            for ball in self.stored[-200:]
             if ball.setup.bow is not None and (side := ball.shown_side()) is not None
         )
         return TeeView(

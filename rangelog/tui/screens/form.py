@@ -156,7 +156,7 @@ class FormScreen(ModalScreen[Answers | None]):
         if key in LEAVING:
             return
         if not options:
-            if event.character or key == "enter":
+            if event.is_printable or key in ("enter", "backspace"):
                 event.stop()
                 resend(self, event)
             return
@@ -171,7 +171,7 @@ class FormScreen(ModalScreen[Answers | None]):
                 self._open()
         elif key == "enter":
             self._take(_pick(options, self._marked) if self._marked >= 0 else "")
-        elif event.character and event.character.strip():
+        elif event.character and event.is_printable and event.character != " ":
             self._typed_option(event.character)
 
     def _typed_option(self, character: str) -> None:

@@ -50,6 +50,8 @@ class TeeScreen(KeyedScreen):
         self.query_one(HintPanel).why = keys.shown("log.why")
         self.query_one(EchoLine).menu = keys.shown("log.menu")
         self.query_one(NoticeLine).retry = keys.shown("log.menu")
+        self._hand_on("view", self.view)
+        self._hand_on("look", self.look)
 
     def say(self, echo: Echo | None) -> None:
         """Show the answer to the last key; None clears it."""

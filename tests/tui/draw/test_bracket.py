@@ -13,7 +13,12 @@ BOWS = st.integers(-4, 10).map(lambda half: half / 2)
 MARKS = st.lists(st.builds(Mark, bow=BOWS, side=st.sampled_from(Side), counted=st.booleans(), last=st.booleans()), max_size=60).map(tuple)
 CROSSINGS = st.one_of(
     st.none(),
-    st.builds(lambda low, size, at: Crossing(min(max(low + at * size, -2), 5), low, low + size), st.floats(-3, 5), st.floats(0, 6), st.floats(0, 1)),
+    st.builds(
+        lambda low, size, at: Crossing(min(max(low + at * size, -2), 5), low, low + size),
+        st.floats(-3, 5),
+        st.floats(0, 6),
+        st.floats(0, 1),
+    ),
     st.just(Crossing(1.0, float("-inf"), float("inf"))),
 )
 
@@ -27,7 +32,9 @@ def marks(*pairs: tuple[float, Side]) -> tuple[Mark, ...]:
 
 
 @given(MARKS, CROSSINGS, st.integers(0, 260), st.integers(1, 5))
-def test_a_picture_never_breaks_and_never_leaves_its_columns(balls: tuple[Mark, ...], crossing: Crossing | None, columns: int, deep: int) -> None:
+def test_a_picture_never_breaks_and_never_leaves_its_columns(
+    balls: tuple[Mark, ...], crossing: Crossing | None, columns: int, deep: int
+) -> None:
     lines = text(draw(Picture(balls, crossing), columns, deep))
     assert not lines or len(lines) == 5 * deep + 2
     assert all(len(line.rstrip()) <= columns for line in lines)
@@ -80,7 +87,9 @@ def test_a_left_hander_sees_the_same_picture_with_the_words_changed_over() -> No
 
 def test_the_band_lies_between_the_two_sides() -> None:
     line = text(draw(Picture(marks((0, Side.RIGHT), (4, Side.LEFT)), Crossing(2.2, 1.8, 2.6)), 76))[6]
-    assert line.index("right") < line.index("▶") < line.index("[") < line.index("┃") < line.index("]") < line.index("◀") < line.index("left")
+    assert (
+        line.index("right") < line.index("▶") < line.index("[") < line.index("┃") < line.index("]") < line.index("◀") < line.index("left")
+    )
 
 
 def test_a_crossing_nobody_knows_is_not_drawn() -> None:
