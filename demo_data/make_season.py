@@ -23,7 +23,7 @@ from rangelog.exchange.jsonl import export_jsonl
 from rangelog.logbook import Logbook
 from rangelog.logbook.archive import Archive
 
-SEED = 20261012
+SEED = 20261014
 HERE = Path(__file__).parent
 ZONE = timezone(timedelta(hours=2))
 
@@ -109,32 +109,14 @@ class Visit:
                 return
             self.clock.wait(8)
 
-    def ball(self) -> None:
-        """One ball as the hint would have it."""
-        self.forms()
-        hint = self.log.view().hint
-        if hint is not None and (hint.setting is not None or hint.block is not None or hint.rule == "setup"):
-            self.log.take_hint()
-        self.clock.wait(self.golfer.random.uniform(22, 50))
-        view = self.log.view()
-        block_called = self._called()
-        start = self.golfer.start(view.setup)
-        strike = self.golfer.strike()
-        height = self.golfer.height(view.setup, strike, block_called)
-        self.log.hit(Flight(side_of(start), height))
-        self.clock.wait(1)
-        self.log.amend(strike=strike)
-        if self.numbers and strike is Strike.SOLID and abs(start) < 20:
-            self.log.number(f"{start:+.1f}")
-        if strike is Strike.SOLID and self.golfer.random.random() < 0.2:
-            self.log.amend(curve=Curve.STRAIGHT if self.golfer.random.random() < 0.7 else Curve.LEFT)
-
-    def _called(self) -> Height | None:
-        return self.log.planned_ball().get("called")
-
     def balls(self, count: int) -> None:
+        """Balls as the hint would have them, blocks included."""
         for _ in range(count):
-            self.ball()
+            self.forms()
+            hint = self.log.view().hint
+            if hint is not None and (hint.setting is not None or hint.block is not None or hint.rule == "setup"):
+                self.log.take_hint()
+            self.hit()
 
     def block(self, kind: BlockKind, planned: int | None = None, count: int | None = None) -> None:
         """A block to its planned count, whatever the hint would propose next."""
@@ -150,12 +132,13 @@ class Visit:
         hint = self.log.view().hint
         if hint is not None and hint.block is None and (hint.setting is not None or hint.rule == "setup"):
             self.log.take_hint()
-        self._hit_only()
+        self.hit()
 
-    def _hit_only(self) -> None:
+    def hit(self) -> None:
+        """One ball with the setup as it stands, keyed as a player would."""
         self.clock.wait(self.golfer.random.uniform(22, 50))
         setup = self.log.view().setup
-        called = self._called()
+        called = self.log.planned_ball().get("called")
         start = self.golfer.start(setup)
         strike = self.golfer.strike()
         self.log.hit(Flight(side_of(start), self.golfer.height(setup, strike, called)))
@@ -163,6 +146,8 @@ class Visit:
         self.log.amend(strike=strike)
         if self.numbers and strike is Strike.SOLID and abs(start) < 20:
             self.log.number(f"{start:+.1f}")
+        if strike is Strike.SOLID and self.golfer.random.random() < 0.15:
+            self.log.amend(curve=Curve.STRAIGHT if self.golfer.random.random() < 0.7 else Curve.LEFT)
 
 
 def ids(seed: int) -> Callable[[], str]:
@@ -178,7 +163,9 @@ def season(path: Path) -> Iterator[str]:
     log = Logbook.open(path, now=clock, new_id=ids(SEED))
     log.first_start(code="Robin (invented)", hand="right", club_name="seven", loft_deg=32, ball_cap=70)
     log.revise_prescription(
-        set_by="coach (invented)", text="Hands ahead at impact, half swings, stick on. Bow first, then grip. Stop when strike goes.", ball_cap=70
+        set_by="coach (invented)",
+        text="Hands ahead at impact, half swings, stick on. Bow first, then grip. Stop when strike goes.",
+        ball_cap=70,
     )
     log.load_model()
 
@@ -242,10 +229,20 @@ def season(path: Path) -> Iterator[str]:
     visit.block(BlockKind.CARRY_OVER)
     log.set_setup(club_id=before)
     visit.block(BlockKind.RANDOM)
-    visit.block(BlockKind.FREE, planned=0, count=3)
-    log.settle()
+    log.end_session()
     yield "stick off, another club, random order"
+
+    visit = day(datetime(2026, 11, 25, 17, 20, tzinfo=ZONE), 0.5, stick=True)
+    visit.block(BlockKind.WARM_UP)
+    log.start_block(BlockKind.BOW_BRACKET)
+    for bow, count in ((0, 4), (4, 4), (2, 3), (3, 2)):
+        log.set_setup(bow=bow, grip=30)
+        for _ in range(count):
+            visit.forms()
+            visit.hit()
+    log.note("new glove")
     log.close()
+    yield "today, unfinished: both sides of a bracket closing in"
 
 
 def main() -> None:
