@@ -1,6 +1,5 @@
 """A ball as a row and back. Written out by hand, since a review reads a hundred thousand of them."""
 
-import math
 from datetime import datetime
 from functools import lru_cache
 from typing import Any
@@ -159,7 +158,7 @@ def ball(values: tuple[Any, ...]) -> Ball:
 @lru_cache(maxsize=4096)
 def _setup(bow: Any, grip: Any, position: Any, club_id: Any, swing: Any, stick: Any, surface: Any, aim_line: Any) -> Setup:
     """Setups repeat from ball to ball, so each is checked once. Raises ValueError, KeyError, TypeError."""
-    numbers = (None if bow is None else float(bow), None if grip is None else float(grip), float(position))
+    numbers = (cells.optional_number("bow_notches", bow), cells.optional_number("grip_deg", grip), cells.number("position_balls", position))
     return Setup(*numbers, club_id or "", _SWINGS[swing], _FLAGS[stick], _SURFACES[surface], _FLAGS[aim_line])
 
 
@@ -170,5 +169,4 @@ def _check_numbers(start: object, launch: object, apex: object, correction: obje
         cells.number("launch_deg", launch, *scales.LAUNCH_RANGE)
     if apex is not None:
         cells.number("apex_m", apex, *scales.APEX_RANGE)
-    if correction.__class__ is not float or not math.isfinite(correction):
-        raise ValueError(f"aim_correction_deg: {correction!r} is not a number")
+    cells.number("aim_correction_deg", correction)

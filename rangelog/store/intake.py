@@ -94,14 +94,12 @@ class Intake:
         self._state[key] = max(self._state.get(key, ("", "")), (saved, value))
 
     def _take_record(self, shape: Shape, row: Mapping[str, Any]) -> None:
-        full = {**_defaults(shape.kind, row), **{column: value for column, value in row.items() if value is not None}}
-        record = shape.record(tuple(_plain(full.get(column)) for column in shape.columns))
+        record = shape.record(tuple(map(row.get, shape.columns)))
         if not record.id:
             raise ValueError("id: missing")
         if shape is rows.EDIT:
             cell(record.field, cells.from_json("new_json", record.new))
-        extra = (cells.whole(name, full[name], 1) if name == "keyed_seq" else cells.text(name, full[name]) for name in shape.extra)
-        values = (*shape.row(record), *extra)
+        values = (*shape.row(record), *(_extra(shape.kind, name, row) for name in shape.extra))
         held = self._rows[shape.kind].get(record.id)
         self._rows[shape.kind][record.id] = values if held is None else max(held, values, key=lambda one: _rank(shape, one))
 
@@ -189,21 +187,15 @@ class Intake:
             apply_edits(connection, ball_id, shown)
 
 
-def _defaults(kind: str, row: Mapping[str, Any]) -> dict[str, Any]:
-    """The book's own columns for a row that came without them. Raises ValueError where its time is no time."""
-    if kind == "session":
-        start = times.utc_text(cells.text("started_at", row.get("started_at")))
-        return {"order_utc": start, "saved_utc": start}
-    if kind == "ball":
-        return {"keyed_seq": row.get("seq")}
-    if kind == "edit":
-        return {"order_utc": times.utc_text(cells.text("at", row.get("at")))}
-    return {"saved_utc": ""}
-
-
-def _plain(value: Any) -> Any:
-    """Numbers as the file holds them: whole where they are flags or counts, else as they come."""
-    return int(value) if isinstance(value, bool) else value
+def _extra(kind: str, name: str, row: Mapping[str, Any]) -> Any:
+    """A column of the book's own, made up where the row came without it. Raises ValueError."""
+    value = row.get(name)
+    if name == "keyed_seq":
+        return cells.whole(name, row.get("seq") if value is None else value, 1)
+    if value is not None:
+        return cells.text(name, value)
+    moment = row.get("started_at" if kind == "session" else "at")
+    return "" if moment is None else times.utc_text(cells.text("at", moment))
 
 
 def _text_rank(row: Mapping[str, Any]) -> tuple[str, str]:

@@ -14,6 +14,7 @@ import subprocess
 import sys
 import tempfile
 import time
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -81,8 +82,8 @@ def look(path: Path, said: set[str]) -> str:
     return ""
 
 
-def run(path: Path, count: int, seed: int, longest_s: float = 0.25) -> Tally:
-    """So many kills on one book."""
+def run(path: Path, count: int, seed: int, longest_s: float = 0.25, tell: Callable[[str], None] = lambda _: None) -> Tally:
+    """So many kills on one book; `tell` hears how far it is."""
     luck, tally, said = random.Random(seed), Tally(), set[str]()
     for _ in range(count):
         fresh, wrong = one_round(path, luck, said, longest_s)
@@ -91,7 +92,9 @@ def run(path: Path, count: int, seed: int, longest_s: float = 0.25) -> Tally:
         tally.killed_before_first += not fresh
         if wrong:
             tally.failures.append(f"round {tally.rounds}: {wrong}")
-    tally.said = len(said)
+        tally.said = len(said)
+        if tally.rounds % 50 == 0:
+            tell(str(tally))
     if path.exists():
         with Book.open(path, read_only=True) as book:
             tally.unsaid_but_kept = book.total_balls() - len(said)
@@ -105,7 +108,7 @@ def main() -> int:
     parser.add_argument("--seed", type=int, default=1)
     chosen = parser.parse_args()
     with tempfile.TemporaryDirectory() as folder:
-        tally = run(Path(folder) / "book.db", chosen.count, chosen.seed)
+        tally = run(Path(folder) / "book.db", chosen.count, chosen.seed, tell=lambda line: print(line, flush=True))
     print(tally)
     for failure in tally.failures:
         print(failure)

@@ -152,6 +152,9 @@ def test_rows_that_do_not_fit_are_refused_one_by_one(tmp_path: Path) -> None:
             {**good[0], "id": "bad-bow", "bow_notches": 9},
             {**good[0], "id": "bad-session", "session_id": "gone"},
             {**good[0], "id": "bad-seq", "seq": "one"},
+            {**good[0], "id": "bad-grip", "grip_deg": True},
+            {**good[0], "id": "bad-flag", "stick": "yes"},
+            {**good[0], "id": "bad-note", "note": None},
             {**good[0], "id": ""},
             {"kind": "ball", "id": "nearly-nothing"},
             {"kind": "sandwich", "id": "bad-kind"},
@@ -162,7 +165,8 @@ def test_rows_that_do_not_fit_are_refused_one_by_one(tmp_path: Path) -> None:
         ]  # fmt: skip
         taken = book.merge_rows([*bad, {**good[0], "id": "fits", "seq": 9, "keyed_seq": None}])
         assert [row.id for row in taken.refused] == [
-            "bad-side", "bad-bow", "bad-seq", "row 5", "nearly-nothing", "bad-kind", "no-kind", "bad-edit", "k",
+            "bad-side", "bad-bow", "bad-seq", "bad-grip", "bad-flag", "bad-note", "row 8", "nearly-nothing", "bad-kind", "no-kind",
+            "bad-edit", "k",
             "bad-session", "orphan-edit",
         ]  # fmt: skip
         assert all(row.why for row in taken.refused)
@@ -204,3 +208,16 @@ def test_flags_leave_as_true_and_false(tmp_path: Path) -> None:
         assert (row["stick"], row["voided"], row["seq"]) == (True, False, 1)
         assert row["seq"] is not True
         assert book.insert_rows("ball", [{**row, "id": "b", "seq": 2, "keyed_seq": 2, "stick": 0}]).added == {"ball": 1}
+
+
+def test_rows_made_by_hand_need_no_columns_of_the_books_own(tmp_path: Path) -> None:
+    with open_book(tmp_path / "book.db") as book:
+        furnish(book, 2)
+        bare = [{name: cell for name, cell in row.items() if name not in ("order_utc", "saved_utc", "keyed_seq")} for row in all_rows(book)]
+        for row in bare:
+            if row["kind"] == "ball":
+                row.update(aim_correction_deg=0, position_balls=0, grip_deg=30)
+    with open_book(tmp_path / "copy.db") as copy:
+        assert copy.merge_rows(bare).refused == ()
+        assert copy.balls("s1") == [ball(1), ball(2)]
+        assert [session.id for session in copy.sessions()] == ["s1"]
