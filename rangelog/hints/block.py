@@ -8,8 +8,9 @@ from rangelog.hints.body import ladder_lines, ladder_sentence
 from rangelog.hints.bracketing import crossing_line
 from rangelog.hints.choice import choose_between
 from rangelog.hints.facts import Facts
-from rangelog.hints.parts import BlockFacts, ComparisonFacts, Proposal, TallyFacts
-from rangelog.hints.words import counted_share, estimate, listed, p_value, sided, signed
+from rangelog.hints.parts import BlockFacts, ComparisonFacts, Proposal
+from rangelog.hints.tally import tally_line, tally_lines
+from rangelog.hints.words import counted_share, listed, p_value, signed
 
 COMPARED = frozenset({BlockKind.STICK_OFF, BlockKind.RANDOM, BlockKind.RETENTION, BlockKind.CARRY_OVER})
 
@@ -81,23 +82,6 @@ def _result(facts: Facts, block: BlockFacts) -> Hint:
     if block.kind is BlockKind.WARM_UP:
         return replace(hint, why=("Warm-up balls are stored and enter no fit.",))
     return replace(hint, numbers=tally_line(block.tally), why=tally_lines(block.tally))
-
-
-def tally_line(tally: TallyFacts) -> str:
-    """ "10 counted. On line 3 of 10 (11-60 %). Right 6, left 1. Solid 7 of 10." """
-    solid = "" if tally.solid is None else f" Solid {tally.solid.hits} of {tally.solid.n}."
-    return f"{tally.counted} counted. On line {counted_share(tally.on_line)}. Right {tally.right}, left {tally.left}.{solid}"
-
-
-def tally_lines(tally: TallyFacts) -> tuple[str, ...]:
-    """The same with the mean start: "+2.4 +-1.7 (from classes)"; where all are on line, what that shows and no more."""
-    lines = [tally_line(tally)]
-    if tally.bias is not None:
-        source = " (from classes)" if tally.from_classes else ""
-        lines.append(f"Mean start {estimate(tally.bias)}{source}: {sided(tally.bias.mean)}.")
-    if tally.on_line.n and tally.on_line.hits == tally.on_line.n:
-        lines.append(f"All {tally.on_line.n} on line: true share likely over {round(100 * tally.on_line.low)} %.")
-    return tuple(lines)
 
 
 def compared(facts: ComparisonFacts) -> tuple[str, tuple[str, ...]]:

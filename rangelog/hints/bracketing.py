@@ -5,12 +5,12 @@ from rangelog.core.hand import sign
 from rangelog.core.results import Hint, Setting
 from rangelog.core.words import BlockKind, Lever
 from rangelog.hints import limits, line
-from rangelog.hints.facts import EXTREME_BALLS, MIDDLE_BALLS, Facts
+from rangelog.hints.facts import EXTREME_BALLS, HABIT_BALLS, MIDDLE_BALLS, Facts
 from rangelog.hints.parts import Tried
+from rangelog.hints.tally import tally_line, tally_lines
 from rangelog.hints.words import balls, deg, in_ten, listed, move, notch
 
 NEVER_MOVED_BALLS = 10
-HABIT_BALLS = 10
 ANCHOR_EVERY = 15
 ANCHOR_BALLS = 2
 
@@ -55,9 +55,9 @@ def _extreme(facts: Facts, number: float, wanted: int = 0) -> Hint:
         "not_bracketed",
         f"HIT {count}" if there or target is None else move(facts.setup.setting, target),
         line.opening(facts, number, n),
-        numbers=_sides(facts),
+        numbers=_sides(facts) if facts.habit is None else tally_line(facts.habit),
         why=(
-            *_counts(facts),
+            *(_counts(facts) if facts.habit is None else tally_lines(facts.habit)),
             *_never_moved(facts),
             "Two settings on opposite sides close the question in; few balls at extremes.",
         ),

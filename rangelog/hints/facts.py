@@ -22,6 +22,7 @@ from rangelog.hints.parts import (
     ModelFacts,
     Proposal,
     StrikeFacts,
+    TallyFacts,
     Tried,
 )
 
@@ -31,6 +32,7 @@ WEAK_GRIP = 0.0
 STRONG_GRIP = 60.0
 EXTREME_BALLS = 4
 MIDDLE_BALLS = 3
+HABIT_BALLS = 10
 
 
 @dataclass(frozen=True)
@@ -45,6 +47,7 @@ class Facts:
         checks: latest body checks.
         block: the running block; finished: a block that has just reached its end.
         proposed: the next block; None where there is none today, and then `enough` says why.
+        habit: what balls without a block add up to, where all were hit at one setting as ever; else None.
         previous: the setting that the last hint proposed.
         model: None while it is not loaded.
         told: balls hit since a rule first spoke today, by rule id; a warning that was heard steps back.
@@ -63,6 +66,7 @@ class Facts:
     finished: BlockFacts | None = None
     proposed: Proposal | None = None
     enough: str = ""
+    habit: TallyFacts | None = None
     previous: Setting | None = None
     model: ModelFacts | None = None
     strike: StrikeFacts = field(default_factory=StrikeFacts)

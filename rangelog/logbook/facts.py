@@ -15,10 +15,10 @@ from rangelog.core.setup import Setup
 from rangelog.core.words import BlockKind, CheckAnswer, Lever, Strike, Verdict
 from rangelog.hints.closing import best
 from rangelog.hints.confirm import centred
-from rangelog.hints.facts import LEAST_BOW, MIDDLE_BALLS, Facts
+from rangelog.hints.facts import HABIT_BALLS, LEAST_BOW, MIDDLE_BALLS, Facts
 from rangelog.hints.limits import into
 from rangelog.hints.line import crossing_close, from_before, whole
-from rangelog.hints.parts import BlockFacts, Check, LadderFacts, ModelFacts, PlanStep, Proposal, StrikeFacts, Tried
+from rangelog.hints.parts import BlockFacts, Check, LadderFacts, ModelFacts, PlanStep, Proposal, StrikeFacts, TallyFacts, Tried
 from rangelog.hints.words import notch, side_of_ball
 from rangelog.journey.forms import BODY_REMEDIES
 from rangelog.journey.kinds import KINDS, planned_count
@@ -118,6 +118,7 @@ def gather(
     facts = replace(facts, block=_ended(facts))
     facts = _finished(facts, blocks, running, confirmed, habit, fit, evidence)
     following = proposed if progress is None else propose(_as_if_over(progress, facts))
+    facts = replace(facts, habit=_habit_so_far(facts, fitted, fit))
     enough = following.reason if following is not None and following.kind is None else ""
     return replace(facts, proposed=_proposal(following, facts, player.junior), enough=enough)
 
@@ -249,6 +250,15 @@ def _ended(facts: Facts) -> BlockFacts | None:
     here = facts.here
     close = crossing_close(facts) and here is not None and here.n >= MIDDLE_BALLS
     return replace(block, done=close and block.count >= LEAST_BRACKET_BALLS)
+
+
+def _habit_so_far(facts: Facts, fitted: Sequence[Ball], fit: Fit | None) -> TallyFacts | None:
+    """The tally of balls without a block that were all hit at one setting."""
+    free = facts.block is None or facts.block.kind is BlockKind.FREE
+    if not free or len(facts.tried) != 1 or not HABIT_BALLS <= len(fitted) < HABIT_BALLS + facts.extreme_balls:
+        return None
+    tally = Results(facts, fitted, fit).tally()
+    return tally if tally.bias is not None else replace(tally, bias=facts.tried[0].bias)
 
 
 def _as_if_over(progress: Progress, facts: Facts) -> Progress:

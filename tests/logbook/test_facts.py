@@ -391,3 +391,13 @@ def test_classes_of_one_kind_still_get_a_verdict():
     right = hit([Side.RIGHT] * 20, setup(2.0), block_id="b")
     hint = choose(told(right, blocks=[Block("b", "s", 1, BlockKind.CONFIRM, 20)], fit=plain_fit))
     assert hint.action == "BRACKET"
+
+
+def test_ten_balls_as_ever_without_a_block_are_told_as_a_baseline():
+    sides = [Side.FAR_RIGHT, *[Side.RIGHT] * 5, *[Side.ON_LINE] * 3, Side.LEFT]
+    strikes = [Strike.SOLID] * 7 + [Strike.THIN] * 2 + [Strike.FAT]
+    balls = [ball(k + 1, side, strike=strike) for k, (side, strike) in enumerate(zip(sides, strikes, strict=True))]
+    hint = choose(told(balls, model=bracket(balls)))
+    assert hint.words == "Extremes first: least bow, 4 balls."
+    assert hint.numbers == "10 counted. On line 3 of 10 (11-60 %). Right 6, left 1. Solid 7 of 10."
+    assert any("(from classes)" in line for line in hint.why)
