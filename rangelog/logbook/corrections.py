@@ -7,6 +7,7 @@ from typing import Any
 
 from rangelog.core import scales
 from rangelog.core.ball import Ball
+from rangelog.core.entry import clean_note
 from rangelog.core.errors import OffScale
 from rangelog.core.session import Edit
 from rangelog.core.setup import Setup
@@ -64,7 +65,11 @@ def checked(name: str, value: Any) -> Any:
         return int(number) if name == "comfort" else number
     if name in _WORDS:
         return typed(name, value)
-    if name in {"note", "counted", "voided", "touched", "stick", "aim_line", "club_id", "target"}:
+    if name in {"touched", "stick", "aim_line"} and isinstance(value, bool):
+        return value
+    if name == "note" and isinstance(value, str):
+        return clean_note(value)
+    if name in {"club_id", "target"} and isinstance(value, str):
         return value
     raise OffScale(name, f"{name} cannot be corrected.")
 

@@ -90,21 +90,35 @@ class Desk:
     def write(self, act: Write) -> bool:
         """One transaction. Returns whether it, and all before it, are on disk; what is not stays in memory, in order.
 
+        Callers change what they hold in memory only after this has returned, so that a refused act changes nothing.
+
         Raises:
             Refused: the book is open for reading only.
+            RangelogError: the book does not take this row, and never will; it is not kept.
         """
         if self.book.read_only:
             raise Refused(f"Not saved: {self.book.read_only_reason}.", "Close the other program, or choose another path.")
-        self.changed = True
         self.unsaved.append(act)
-        return self.flush()
+        saved = self.flush(newest=act)
+        self.changed = True
+        return saved
 
-    def flush(self) -> bool:
-        """Try everything that is not yet saved, in order. Returns whether nothing is left."""
+    def flush(self, newest: Write | None = None) -> bool:
+        """Try everything that is not yet saved, in order. Returns whether nothing is left.
+
+        A row the book will never take is given back to its act at once, as an error, where that act has not yet answered.
+        """
         while self.unsaved:
+            act = self.unsaved[0]
             try:
-                self.unsaved[0](self.book)
+                act(self.book)
             except NotSaved as error:
+                self.trouble = str(error)
+                return False
+            except RangelogError as error:
+                if act is newest:
+                    self.unsaved.pop(0)
+                    raise
                 self.trouble = str(error)
                 return False
             self.unsaved.pop(0)
@@ -121,17 +135,19 @@ class Desk:
 
     def save_state(self, state: TeeState) -> bool:
         """Keep a new state of the tee."""
-        self.state = state
         rows = state.as_rows()
+        saved = self.write(lambda book: book.save_state(rows))
+        self.state = state
         self.kept_hint = state.hint
-        return self.write(lambda book: book.save_state(rows))
+        return saved
 
     def add_ball(self, ball: Ball, state: TeeState) -> bool:
         """Store one ball with the state after it."""
+        rows = state.as_rows()
+        saved = self.write(lambda book: book.add_ball(ball, state=rows))
         self.balls.append(ball)
         self.state = state
-        rows = state.as_rows()
-        return self.write(lambda book: book.add_ball(ball, state=rows))
+        return saved
 
     def edit(self, changes: Sequence[tuple[Ball, dict[str, Any]]], *, text: str, reason: str = "") -> bool:
         """Correct balls as one act that undo takes back. Returns whether it is on disk."""
@@ -141,6 +157,8 @@ class Desk:
         return self._edited(rows, self.state.acted(Act("edit", rows[0].group, text)))
 
     def _edited(self, rows: Sequence[Edit], state: TeeState) -> bool:
+        kept = state.as_rows()
+        saved = self.write(lambda book: book.edit_balls(rows, state=kept))
         by_id = {ball.id: index for index, ball in enumerate(self.balls)}
         for row in rows:
             index = by_id.get(row.ball_id)
@@ -148,8 +166,7 @@ class Desk:
                 self.balls[index] = corrections.apply(self.balls[index], {row.field: corrections.stored(row.field, row.new)})
         self.edits.extend(rows)
         self.state = state
-        kept = state.as_rows()
-        return self.write(lambda book: book.edit_balls(rows, state=kept))
+        return saved
 
     def take_back(self) -> Act:
         """Undo the newest act. Raises NothingToUndo; the book is then unchanged."""

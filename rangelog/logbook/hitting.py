@@ -209,22 +209,34 @@ class Hitting:
             raise Refused("That ball is not in this session.")
         if name in corrections.SETUP_FIELDS and not clean_note(reason):
             raise Refused("Changing the intended setup needs a reason.", "What it felt like goes to the felt bow.")
+        if name == "reason":
+            raise OffScale("reason", "A ball is left out, or counted again, as one act of its own.")
         checked = corrections.checked(name, value)
+        if name == "club_id" and checked not in self._desk.clubs:
+            raise Refused("That club is not in the bag.", "Add it first.")
         return self._correct(
             [(ball, {name: checked})], f"{name} of ball {ball.seq}", clean_note(reason), shown=f"Ball {ball.seq} corrected."
         )
 
     def correct_aim(self, line_deg: float) -> Echo:
-        """The aim line pointed beside the target: today's balls gain a correction, raw values stay, undo restores the first picture.
+        """The aim line pointed beside the target: balls hit along it gain a correction, raw values stay, undo restores the first picture.
+
+        Balls that an earlier correction of today speaks of keep theirs: the line was laid again after them.
 
         Args:
             line_deg: where the line pointed against the target, + = right, - = left.
 
         Raises:
-            OffScale: off the scale of starts.
+            OffScale: off the scale of starts. Refused: no ball was hit along this line.
         """
         correction = -scales.start_deg(line_deg)
-        changes = [(ball, {"aim_correction_deg": correction}) for ball in self._desk.standing]
+        today = self._desk.standing
+        laid = next((at + 1 for at in reversed(range(len(today))) if today[at].aim_correction_deg), 0)
+        if not today:
+            raise Refused("No ball yet.", "Hit one first.")
+        if not today[laid:]:
+            raise Refused("These balls are corrected already.", "Undo takes the correction back.")
+        changes = [(ball, {"aim_correction_deg": correction}) for ball in today[laid:]]
         saved = self._desk.edit(changes, text=f"aim line {angle(line_deg)}", reason="aim line re-laid")
         return self._desk.said(saved, f"{len(changes)} balls corrected: the line pointed {angle(line_deg)}. Raw values stay.")
 

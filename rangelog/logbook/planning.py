@@ -171,8 +171,8 @@ class Planning:
             seed=seed if KINDS[word].drawn else None,
             plan=order.to_text(steps),
         )
-        desk.blocks.append(block)
         saved = desk.write(lambda book: book.start_block(block))
+        desk.blocks.append(block)
         self._take_step(steps[0] if steps else None)
         caution = f" {KINDS[word].cautions[0]}" if KINDS[word].cautions else ""
         size = f", {count} balls" if count else ""
@@ -217,8 +217,8 @@ class Planning:
             return None
         at = desk.at()
         ended = replace(block, ended_at=at, outcome=self._outcome(block))
-        desk.blocks[desk.blocks.index(block)] = ended
         desk.write(lambda book: book.end_block(block.id, at, ended.outcome))
+        desk.blocks[desk.blocks.index(block)] = ended
         if "ball position" in KINDS[block.kind].moves and desk.state.setup.position_balls:
             desk.save_state(desk.state.stating(replace(desk.state.setup, position_balls=0.0)))
         return ended
@@ -291,12 +291,12 @@ class Planning:
         after = desk.last.seq if desk.last else 0
         if half is not None:
             form = replace(half, answers=checked, complete=complete, at=desk.at(), after_seq=after)
-            desk.forms[desk.forms.index(half)] = form
             saved = desk.write(lambda book: book.update_form(form))
+            desk.forms[desk.forms.index(half)] = form
         else:
             form = Form(self._desk.new_id(), desk.session.id, name, desk.at(), after, checked, complete)
-            desk.forms.append(form)
             saved = desk.write(lambda book: book.add_form(form))
+            desk.forms.append(form)
         return desk.said(saved, f"{kind.title}: {'kept' if complete else 'kept so far'}.")
 
     def pain(self, site: PainSite | str, level: int, sharp: bool = False) -> Echo:

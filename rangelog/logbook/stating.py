@@ -110,8 +110,8 @@ class Stating:
             raise Refused(f"{cleaned} is in the bag.", "A club whose loft changed needs a new name.")
         loft = None if loft_deg is None else scales.number("loft", loft_deg, *scales.LOFT_RANGE, "deg")
         club = Club(self._desk.new_id(), cleaned, loft)
-        self._desk.clubs[club.id] = club
         saved = self._desk.write(lambda book: book.add_club(club))
+        self._desk.clubs[club.id] = club
         return self._desk.said(saved, f"{club.label} is in the bag.", "changed")
 
 

@@ -76,15 +76,12 @@ class Visiting:
                 ball_cap=ball_cap or (JUNIOR_BALL_CAP if junior else DEFAULT_BALL_CAP),
             )
         )
+        # One transaction each: a disk that fills up between them is tried again from where it stopped.
+        desk.write(lambda book: book.save_player(player))
+        desk.write(lambda book: book.add_club(club))
+        saved = desk.write(lambda book: book.add_prescription(prescription))
         desk.player, desk.prescription = player, prescription
         desk.clubs[club.id] = club
-
-        def store(book: Any) -> None:
-            book.save_player(player)
-            book.add_club(club)
-            book.add_prescription(prescription)
-
-        saved = desk.write(store)
         desk.state = desk.state.stating(Setup(club_id=club.id, swing=prescription.swing))
         return desk.said(saved, f"{player.code}: {player.hand}-handed, {player.lead_hand} hand leads, {club.label}.")
 
@@ -97,8 +94,8 @@ class Visiting:
         desk = self._desk
         old = desk.known_prescription()
         new = _checked(replace(old, **changes, id=self._desk.new_id(), version=old.version + 1, made_at=desk.at()))
-        desk.prescription = new
         saved = desk.write(lambda book: book.add_prescription(new))
+        desk.prescription = new
         return desk.said(saved, f"Prescription {new.version} is in force.", "changed")
 
     @property
@@ -164,9 +161,9 @@ class Visiting:
             date_uncertain=now.year < EARLIEST_YEAR or (newest is not None and now < newest),
         )
         state = desk.state.fresh(setup)
-        desk.state, desk.session, desk.blocks, desk.forms, desk.balls, desk.edits = state, session, [], [], [], []
         rows = state.as_rows()
         saved = desk.write(lambda book: book.start_session(session, state=rows))
+        desk.state, desk.session, desk.blocks, desk.forms, desk.balls, desk.edits = state, session, [], [], [], []
         offer = f" Last time: {spoken.setup(setup.at(state.offer))}." if state.offer else ""
         uncertain = " The clock looks wrong: the date is marked uncertain." if session.date_uncertain else ""
         return desk.said(saved, f"Session started on {session.surface}.{offer}{uncertain}", "changed", doubtful=session.date_uncertain)
