@@ -54,7 +54,7 @@ def theme(look: Look) -> Theme:
 class RangelogApp(App[int], inherit_bindings=False):
     """The log on a screen."""
 
-    CSS_PATH = "rangelog.tcss"
+    CSS_PATH = Path(__file__).with_name("rangelog.tcss")
     ENABLE_COMMAND_PALETTE = False
     TITLE = "Rangelog"
 

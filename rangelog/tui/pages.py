@@ -4,8 +4,8 @@ from rangelog.journey import glossary
 from rangelog.tui import words
 from rangelog.tui.actions import ACTIONS, GROUPS
 from rangelog.tui.door import Book
-from rangelog.tui.draw import keyboard, pieces
-from rangelog.tui.draw.pieces import Piece
+from rangelog.tui.draw import keyboard, wrapping
+from rangelog.tui.draw.bracket import Piece
 from rangelog.tui.keymap import KeyMap, shown
 
 Page = tuple[str, list[list[Piece]]]
@@ -18,7 +18,7 @@ def page(name: str, book: Book, keys: KeyMap, columns: int = 74) -> Page:
 
 def _hanging(head: str, role: str, said: str, columns: int, indent: int) -> list[list[Piece]]:
     """A head word and its text, wrapped beneath itself."""
-    wrapped = pieces.wrap(words.clean(said, 600), max(columns - indent, 16), 40) or [""]
+    wrapped = wrapping.wrap(words.clean(said, 600), max(columns - indent, 16), 40) or [""]
     first: list[Piece] = [(f"{head:<{indent}}", role), (wrapped[0], "ink")]
     return [first, *([(" " * indent, "ink"), (line, "ink")] for line in wrapped[1:])]
 
@@ -30,7 +30,7 @@ def lines(said: tuple[str, ...], columns: int) -> list[list[Piece]]:
 
 def _why(book: Book, keys: KeyMap, columns: int) -> Page:
     said = tuple(book.why())
-    head: list[list[Piece]] = [[(line, "ink bold")] for line in pieces.wrap(words.clean(said[0], 200), columns, 4)] if said else []
+    head: list[list[Piece]] = [[(line, "ink bold")] for line in wrapping.wrap(words.clean(said[0], 200), columns, 4)] if said else []
     return "Why this hint", [*head, [], *lines(said[1:], columns)] if said else [[("There is no hint yet.", "ink")]]
 
 

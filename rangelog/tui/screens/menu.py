@@ -8,7 +8,7 @@ from textual.widgets import Input, Static
 
 from rangelog.logbook.view import TeeView
 from rangelog.tui.actions import ACTIONS, GROUPS, Action, applies
-from rangelog.tui.draw import pieces
+from rangelog.tui.draw import pieces, wrapping
 from rangelog.tui.draw.pieces import Piece
 from rangelog.tui.keymap import KeyMap
 from rangelog.tui.looks import Look
@@ -86,7 +86,7 @@ class MenuScreen(ModalScreen[str | None]):
         self.query_one("#list", Static).update(pieces.page(self._look, lines or [[("No act is called that.", "alert")]]))
         chosen = self.shown[self._at].help if self.shown else ""
         foot: list[list[Piece]] = [
-            [((pieces.wrap(chosen, room, 1) or [""])[0], "ink")],
+            [((wrapping.wrap(chosen, room, 1) or [""])[0], "ink")],
             [("↑ ↓ choose   Enter does it   Esc closes", "quiet")],
         ]
         self.query_one("#foot", Static).update(pieces.page(self._look, foot))

@@ -6,7 +6,7 @@ from textual.reactive import reactive
 from rangelog.core.ball import Ball
 from rangelog.core.words import Side
 from rangelog.tui import keymap, words
-from rangelog.tui.draw import keyboard, large, pieces, window
+from rangelog.tui.draw import keyboard, large, pieces, window, wrapping
 from rangelog.tui.draw.bracket import ROLES
 from rangelog.tui.draw.pieces import Piece
 from rangelog.tui.keymap import KeyMap
@@ -39,7 +39,7 @@ class NextPanel(Panel):
         setup = self.view.setup
         grip_words = "" if setup.grip is None else words.grip_word(setup.grip)
         tail = [word for word in (grip_words, words.position(setup.position_balls) if setup.position_balls else "") if word]
-        said = pieces.items(["grip", *tail], self.plan.next_columns - start - 1, " ")
+        said = wrapping.items(["grip", *tail], self.plan.next_columns - start - 1, " ")
         return [("NEXT ", "quiet bold"), (f"{'bow':<{start - 5}}", "ink"), (said, "ink")]
 
 
@@ -84,9 +84,9 @@ class LastPanel(Panel):
         room = columns - sum(len(text) for text, _ in label)
         said = words.flight(ball, self.view)
         if not ball.counted:
-            return [*label, (pieces.items([words.not_counted(ball), said], room), "alert bold")]
+            return [*label, (wrapping.items([words.not_counted(ball), said], room), "alert bold")]
         moved = ball.setup.setting != self.view.setup.setting
-        return [*label, (pieces.items([said, *([f"at {words.setting(ball.setup)}"] if moved else [])], room), "ink bold")]
+        return [*label, (wrapping.items([said, *([f"at {words.setting(ball.setup)}"] if moved else [])], room), "ink bold")]
 
     def _empty(self) -> Text:
         """Before the first ball: what to press."""
@@ -130,7 +130,7 @@ class HintPanel(Panel):
 
     def _caption(self, sentence: str, columns: int) -> list[Piece]:
         """The sentence, and at the right the block it stands in, where there is room for both."""
-        said = (pieces.wrap(sentence, columns - 5, 1) or [""])[0]
+        said = (wrapping.wrap(sentence, columns - 5, 1) or [""])[0]
         block = words.block(self.view)
         space = columns - 5 - len(said) - len(block)
         tail = [(" " * space, "ink"), (block, "ink")] if block and space >= 3 else []
@@ -142,7 +142,7 @@ class HintPanel(Panel):
         if hint is None or columns < 12:
             return []
         found: list[Piece] = [
-            (said, "ink") for part in words.clean(hint.numbers, 200).split("   ") for said in pieces.wrap(part, columns, rows)
+            (said, "ink") for part in words.clean(hint.numbers, 200).split("   ") for said in wrapping.wrap(part, columns, rows)
         ][:rows]
         for extra in (f"{self.why} why" if self.why else "", "stored hint: model loading" if self.view.hint_is_stored else ""):
             if extra and len(extra) <= columns and len(found) < rows:

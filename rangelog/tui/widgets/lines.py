@@ -8,7 +8,7 @@ from textual.reactive import reactive
 
 from rangelog.logbook.view import Echo
 from rangelog.tui import words
-from rangelog.tui.draw import pieces
+from rangelog.tui.draw import pieces, wrapping
 from rangelog.tui.plan import MARGIN
 from rangelog.tui.widgets.panel import Panel
 
@@ -32,7 +32,7 @@ class HeaderLine(Panel):
     def render(self) -> Text:
         room = self.size.width - 2 * MARGIN
         right = f"{words.count(self.view)}   {self.minute}" if room > 70 else f"{words.count(self.view, short=True)}  {self.minute}"
-        left = pieces.items(words.header(self.view).split("  "), room - len(right) - 3)
+        left = wrapping.items(words.header(self.view).split("  "), room - len(right) - 3)
         space = max(room - len(left) - len(right), 1)
         return pieces.line(self.look, [(" " * MARGIN + left, "ink"), (" " * space, "ink"), (right, "ink bold")])
 
@@ -64,7 +64,7 @@ class EchoLine(Panel):
         role = {"asked": "badge", "refused": "alert bold", "not saved": "badge"}.get(echo.kind, "alert" if echo.doubtful else "quiet")
         if echo.kind == "not saved" and "not saved" not in said.lower():
             said = f"NOT SAVED: {said}"
-        said = " ".join(pieces.wrap(said, self.size.width - 2 * MARGIN - 2, 1))
+        said = " ".join(wrapping.wrap(said, self.size.width - 2 * MARGIN - 2, 1))
         if role == "badge":
             said = f" {said} "
         return pieces.line(self.look, [(" " * MARGIN, "ink"), (said, role), *self._due(len(said))])
