@@ -33,8 +33,10 @@ def block_done(facts: Facts) -> Hint | None:
             why=(*hint.why, *((facts.enough,) if facts.enough else ())),
             change="Another day, or a block of your own choice.",
         )
-    words = hint.words or f"{block.name} done. {proposed.opening}"
-    numbers = hint.numbers if not hint.words else f"{hint.numbers}  Next: {proposed.opening}".strip()
+    words = f"{hint.words or f'{block.name} done.'} {proposed.opening}"
+    numbers = hint.numbers
+    if hint.words and not hint.numbers:
+        words, numbers = hint.words, proposed.opening
     setting = hint.setting or (facts.legal(proposed.setting) if proposed.setting is not None else None)
     return replace(
         hint,
@@ -66,7 +68,7 @@ def _result(facts: Facts, block: BlockFacts) -> Hint:
     hint = Hint("block_done", "", "")
     if block.kind is BlockKind.CHOOSE and facts.choice is not None:
         choice = choose_between(facts.choice)
-        return replace(hint, words=choice.words, numbers=choice.numbers, why=choice.why, setting=choice.setting)
+        return replace(hint, words=choice.words, numbers=choice.numbers, why=choice.why, setting=facts.legal(choice.setting))
     if block.kind is BlockKind.LADDER and facts.ladder is not None:
         return replace(hint, numbers=ladder_sentence(facts.ladder), why=ladder_lines(facts.ladder))
     if block.kind in COMPARED and facts.comparison is not None:

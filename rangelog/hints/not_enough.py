@@ -16,7 +16,23 @@ def not_enough(facts: Facts) -> Hint | None:
     if block is not None and block.kind not in OWN_LINES and not block.done:
         return _planned(facts, block)
     here = facts.here
-    return None if here is None else _setting(facts, here)
+    if here is None:
+        return None
+    return _off_centre(facts) or _setting(facts, here)
+
+
+def _off_centre(facts: Facts) -> Hint | None:
+    position = facts.setup.position_balls
+    if position == 0:
+        return None
+    return Hint(
+        "not_enough",
+        "BALL CENTRE",
+        f"Ball {_place(position)}: it enters no bracket. Ball to centre.",
+        numbers="ball position is a third lever of the start line",
+        why=(f"The next ball lies {abs(position):g} ball widths {_place(position)}; only balls at centre are compared.",),
+        change="Ball at centre, or a ladder block.",
+    )
 
 
 def _setting(facts: Facts, here: Tried) -> Hint | None:

@@ -345,3 +345,9 @@ def test_another_habit_goes_to_the_least_bow_first(build):
     now = build.setup(1.0)
     hint = choose(build.facts(setup=now, balls=build.balls(10, setup=now), tried=(build.tried(1.0, 10, 2.4),), model=build.model()))
     assert (hint.words, hint.setting) == ("Extremes first: least bow, 4 balls.", Setting(0.0, 30.0))
+
+
+def test_a_ball_off_centre_brackets_nothing(build):
+    now = build.setup(2.0, position_balls=-1.0)
+    hint = choose(build.facts(setup=now, balls=build.balls(4, setup=now), model=build.model()))
+    assert (hint.action, hint.words) == ("BALL CENTRE", "Ball back: it enters no bracket. Ball to centre.")

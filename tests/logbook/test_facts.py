@@ -142,9 +142,8 @@ def test_a_choice_falls_on_strike_and_comfort():
     progress = Progress(done_today=(BlockKind.WARM_UP,), done_before=frozenset({BlockKind.BASELINE}), hit_today=40, crossing_known=True)
     progress = replace(progress, grip_known=True, on_line_settings=2)
     hint = choose(told(balls, blocks=[Block("b", "s", 1, BlockKind.CHOOSE, 40)], progress=progress))
-    assert hint.words == "B: bow 1, grip 45 (strike, comfort)."
-    assert "direction no difference shown (14/20 v 15/20); strike B better: 18 v 10 of 20 (p = .014)" in hint.numbers
-    assert "Confirm next: 20 fresh balls" in hint.numbers
+    assert hint.words == "B: bow 1, grip 45 (strike, comfort). Confirm next: 20 fresh balls, one setting."
+    assert hint.numbers == "direction no difference shown (14/20 v 15/20); strike B better: 18 v 10 of 20 (p = .014)"
     assert hint.setting == Setting(1.0, 45.0)
 
 
