@@ -18,6 +18,9 @@ from rangelog.core.hand import sign
 from rangelog.core.results import Combination, Crossing, Diagnosis, Estimate, Setting
 from rangelog.core.words import Hand, Lever, Verdict
 
+_DRIFT_BALLS = 8
+"""Balls of a session before its drift is looked at."""
+
 
 class Bracket:
     """A player's start line, learned ball by ball.
@@ -117,7 +120,7 @@ class Bracket:
 
     def on_line_share(self, bow: float, grip: float) -> float:
         """Chance that the next counted ball at a setting starts inside the window."""
-        return self._share(self._now(), self._bow(bow), scales.grip(grip))
+        return self._now().line(scales.grip(grip)).share(self._bow(bow), self.window)
 
     def verdict(self, bow: float, grip: float) -> Verdict:
         """What may be said of a setting's bias, as often as it is asked: "centred", "left", "right" or "undecided"."""
@@ -141,7 +144,8 @@ class Bracket:
     def diagnosis(self, grip: float | None = None) -> Diagnosis:
         """What the model sees behind the start line at a grip, by default the latest ball's."""
         at = self._latest_grip() if grip is None else scales.grip(grip)
-        return diagnosed(self._placement(), at, self._sign)
+        place = self._placement()
+        return diagnosed(place, self._freer(place), at, self._sign)
 
     def straight_line(self, grips: Iterable[float]) -> list[Crossing]:
         """Where each grip crosses the line: the line of straight combinations."""
@@ -179,24 +183,31 @@ class Bracket:
         others = [(other, self._taught(name)) for name, other in self._chains.items() if name != club]
         return lent(chain.start, others, self._memory, club, self.priors)
 
-    def _now(self) -> Now:
+    def _present(self) -> tuple[Chain, str | None, int, bool, Carried]:
+        """The latest ball's chain, session, time and stick, and what its club starts from."""
         session, club, stick = self._latest if self._latest is not None else (None, self._only_club(), True)
         last = max(self._hit.get(session, 0) - 1, 0) if session is not None else 0
-        return self._chain(club).now(session, last, stick, self._start(club))
+        return self._chain(club), session, last, stick, self._start(club)
+
+    def _now(self) -> Now:
+        chain, session, last, stick, start = self._present()
+        return chain.now(session, last, stick, start)
+
+    def _freer(self, place: Placement) -> Now | None:
+        """Belief in a faster drift, once there are balls enough to show one."""
+        if self.priors.drift_deg_per_ball <= 0 or sum(ball.enters for ball in place.today) < _DRIFT_BALLS:
+            return None
+        chain, session, last, stick, start = self._present()
+        return chain.freer(session, last, stick, start)
 
     def _only_club(self) -> str:
         known = self._memory.clubs if self._memory is not None else ()
         return known[-1].club if known else ""
 
     def _placement(self) -> Placement:
-        session, club, stick = self._latest if self._latest is not None else (None, self._only_club(), True)
-        chain = self._chain(club)
+        chain, session, _, stick, _ = self._present()
         today: list[Ball] = chain.sessions.get(session, []) if session is not None else []
         return Placement(self._now(), chain, today, stick, self.window, self.wide, self.bow_range, self.grip_range, self._last_setting)
-
-    def _share(self, now: Now, bow: float, grip: float) -> float:
-        line = now.line(grip)
-        return line.share(bow, self.window)
 
     def _bow(self, bow: float) -> float:
         return scales.number("bow", bow, *scales.BOW_RANGE)

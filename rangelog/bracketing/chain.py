@@ -15,6 +15,9 @@ from rangelog.bracketing.priors import BOW, BOW_CENTRE, GRIP_CENTRE, LINE, SHARE
 SPREAD_WALK = 0.05
 """How far the logarithm of the spread may move between two sessions."""
 
+FREER = 5.0
+"""How many times faster than usual a line drifts in a session in which something moved."""
+
 NEGLIGIBLE = 8.0
 """Cells whose log weight lies this far under the best answer no questions."""
 
@@ -171,7 +174,7 @@ class Chain:
         log_weight = spread.log_weight - spread.log_weight.max()
         return Carried(mean, cov, SpreadBelief(spread.log_mean, np.hypot(spread.log_sd, SPREAD_WALK), log_weight))
 
-    def _learn(self, carried: Carried, balls: list[Ball], last: int) -> tuple[Cells, SessionBelief]:
+    def _learn(self, carried: Carried, balls: list[Ball], last: int, priors: Priors | None = None) -> tuple[Cells, SessionBelief]:
         cells = grid(carried.spread, self.grip_of_intercept)
         start = Belief(np.repeat(carried.mean, cells.points, axis=0), np.repeat(carried.cov, cells.points, axis=0), cells.log_prior)
         used = [ball for ball in balls if ball.enters]
@@ -183,21 +186,27 @@ class Chain:
         features[:, 3:] = rows[:, 4:6]
         begin = balls[0].time if balls else 0
         spread = cells.spread_at(rows[:, 1]) if carried.spread.shaped else cells.spread[:, None]
-        belief = learn(start, features, rows[:, 6] - begin, float(last - begin), seen(rows[:, 2], rows[:, 3]), spread, self.priors)
+        balls_seen = seen(rows[:, 2], rows[:, 3])
+        belief = learn(start, features, rows[:, 6] - begin, float(last - begin), balls_seen, spread, priors or self.priors)
         return cells, belief
 
     def now(self, session: str | None, last: int, stick: bool, start: Carried) -> Now:
         """Belief in a session after its latest ball (time `last`), starting from what is carried in."""
         key = (session, last, stick, len(self.sessions.get(session or "", [])), start.mean.tobytes())
-        if self._now is not None and self._now[0] == key:
-            return self._now[1]
+        if self._now is None or self._now[0] != key:
+            self._now = (key, self._present(session, last, stick, start, self.priors))
+        return self._now[1]
+
+    def freer(self, session: str | None, last: int, stick: bool, start: Carried) -> Now:
+        """The same belief for a line that may drift several times faster."""
+        faster = replace(self.priors, drift_deg_per_ball=FREER * self.priors.drift_deg_per_ball)
+        return self._present(session, last, stick, start, faster)
+
+    def _present(self, session: str | None, last: int, stick: bool, start: Carried, priors: Priors) -> Now:
         first = start.over_grips() if self.many_grips() else start
-        before = [label for label in self.sessions if label != session]
-        carried = self.carried_before(before, first)
+        carried = self.carried_before([label for label in self.sessions if label != session], first)
         balls = self.sessions.get(session or "", [])
-        cells, belief = self._learn(carried, balls, max(last, balls[-1].time) if balls else 0)
+        cells, belief = self._learn(carried, balls, max(last, balls[-1].time) if balls else 0, priors)
         kept = np.flatnonzero(belief.log_weight > belief.log_weight.max() - NEGLIGIBLE)
         cells, belief = cells.among(kept), belief.among(kept)
-        made = Now(cells, belief, weights(belief.log_weight), self.grip_of_intercept, 0.0 if stick else 1.0)
-        self._now = (key, made)
-        return made
+        return Now(cells, belief, weights(belief.log_weight), self.grip_of_intercept, 0.0 if stick else 1.0)

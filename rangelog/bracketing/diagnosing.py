@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from rangelog.bracketing.chain import Now
 from rangelog.bracketing.mixture import Mixture
 from rangelog.bracketing.placement import Placement
 from rangelog.bracketing.priors import BOW, GRIP
@@ -10,14 +11,17 @@ from rangelog.core.results import Diagnosis, Estimate
 DRIFT_DEG = 3.0
 """A drift smaller than this cannot be seen in a day."""
 
+MOVED_PRIOR = 0.1
+"""Chance, before any ball, that this is a session in which the line moves fast."""
 
-def diagnosed(place: Placement, grip: float, sign: int) -> Diagnosis:
-    """The diagnosis at a grip; sign turns open-positive into physical."""
+
+def diagnosed(place: Placement, freer: Now | None, grip: float, sign: int) -> Diagnosis:
+    """The diagnosis at a grip; `freer` is the belief in a faster drift, `sign` turns open-positive into physical."""
     now = place.now
     line = now.line(grip)
     slope = line.slope()
     today = [ball for ball in place.today if ball.enters]
-    drift = _drift(place)
+    drift = _drift(now, freer)
     ends = line.closed_at(np.array(place.bow_range))
     falling = slope.below(0.0) >= 0.5
     crossed = ends if falling else 1 - ends
@@ -31,7 +35,7 @@ def diagnosed(place: Placement, grip: float, sign: int) -> Diagnosis:
         spread_deg=_spread(place, grip),
         wrong_sign=1 - _shared(place, BOW).below(0.0),
         drift_deg=drift.estimate(sign),
-        drift_beyond=drift.below(-DRIFT_DEG) + 1 - drift.below(DRIFT_DEG),
+        drift_beyond=min(1.0, max(0.0, drift.below(-DRIFT_DEG) + 1 - drift.below(DRIFT_DEG))),
         levels=tuple(sorted({b.bow for b in today if b.grip == grip})),
         bow_moved=bow_moved,
         grip_moved=grip_moved,
@@ -55,15 +59,26 @@ def _shared(place: Placement, at: int) -> Mixture:
     return Mixture(place.now.weight, belief.mean[:, at], np.sqrt(belief.cov[:, at, at]))
 
 
-def _drift(place: Placement) -> Mixture:
-    """Movement of the line from the session's first ball to now."""
-    belief = place.now.belief
+def _drift(now: Now, freer: Now | None) -> Mixture:
+    """Movement of the line from the session's first ball to now: as usual, or by a session in which something moved."""
+    usual = _movement(now)
+    if freer is None:
+        return usual
+    moved = _movement(freer)
+    top = max(now.belief.log_weight.max(), freer.belief.log_weight.max())
+    odds_usual = (1 - MOVED_PRIOR) * np.exp(now.belief.log_weight - top)
+    odds_moved = MOVED_PRIOR * np.exp(freer.belief.log_weight - top)
+    weight = np.concatenate((odds_usual, odds_moved))
+    return Mixture(weight / weight.sum(), np.concatenate((usual.mean, moved.mean)), np.concatenate((usual.sd, moved.sd)))
+
+
+def _movement(now: Now) -> Mixture:
+    belief = now.belief
     turn = np.zeros(belief.mean.shape[1])
-    first = belief.mean.shape[1] - len(belief.knot_times)
     turn[-1] += 1.0
-    turn[first] -= 1.0
+    turn[belief.mean.shape[1] - len(belief.knot_times)] -= 1.0
     var = np.einsum("i,cij,j->c", turn, belief.cov, turn)
-    return Mixture(place.now.weight, belief.mean @ turn, np.sqrt(np.maximum(var, 1e-12)))
+    return Mixture(now.weight, belief.mean @ turn, np.sqrt(np.maximum(var, 1e-12)))
 
 
 def _spread(place: Placement, grip: float) -> Estimate:

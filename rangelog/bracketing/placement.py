@@ -31,8 +31,12 @@ HALF_GAIN = 0.99
 ALIKE = 1.01
 """Settings whose expected bias is this near the best count as alike: the one nearest the crossing is hit."""
 
-OPENING_STAY_COST, OPENING_ALIKE, OPENING_PATIENCE = 1.1, 1.05, 2
+OPENING_PATIENCE, OPENING_STAY_COST, OPENING_ALIKE = 2, 1.05, 1.02
+"""The same while the bracket is still open; of settings that are alike the one furthest from the middle is then hit."""
+
 OPENED, OPENED_NOTCHES = 0.15, 2.5
+"""The bracket is open until two bows lie on opposite sides but for this chance, or the crossing is known within so many notches (90 %)."""
+
 GRIP_PATIENCE, GRIP_MOST, GRIP_KNOWN_DEG = 8, 14, 0.9
 """Balls a grip gets at least, and at most until its line is known this well, before the log tries another."""
 
@@ -98,16 +102,12 @@ def next_bow(place: Placement, grip: float) -> float:
     spread = np.repeat(line.spread[:, None], len(bows), axis=1)
     loss = expected_bias(axis, bows - BOW_CENTRE, spread, AHEAD, place.window, place.wide)
     here = place.last.bow if place.last is not None and place.last.grip == grip else None
-    stay = STAY_COST
-    if not _opened(place, line, grip, axis.crossings()):
-        stay = OPENING_STAY_COST
-        bows, loss = bows[bows % 1 == 0], loss[bows % 1 == 0]
-        if here is None or place.run() >= OPENING_PATIENCE or loss[bows == here].sum() > loss.min() * stay:
-            good = bows[loss <= loss.min() * OPENING_ALIKE]
-            far = np.abs(good - BOW_CENTRE - axis.middle())
-            return float(good[int(np.argmax(far))])
-        return here
-    return _choose(bows, loss, bows % 1 == 0, here, place.run(), axis.middle() + BOW_CENTRE)
+    crossings = axis.crossings()
+    middle = float(crossings[len(crossings) // 2]) + BOW_CENTRE
+    whole = bows % 1 == 0
+    if _opened(place, line, grip, crossings) or not whole.any():
+        return _choose(bows, loss, whole, here, place.run(), middle)
+    return _open(bows[whole], loss[whole], here, place.run(), middle)
 
 
 def _opened(place: Placement, line: Line, grip: float, crossings: Floats) -> bool:
@@ -149,6 +149,16 @@ def _unsure(place: Placement, grip: float) -> bool:
     """Whether the bias at the bow recommended for a grip is still poorly known."""
     line = place.now.line(grip)
     return line.bias(line.crossing(place.bow_range).bow).moments()[1] > GRIP_KNOWN_DEG
+
+
+def _open(values: Floats, loss: Floats, here: float | None, run: int, middle: float) -> float:
+    """The value to hit while the bracket is open: a second ball where that costs little, else as far out as is worth it."""
+    if here is not None and run < OPENING_PATIENCE:
+        at = np.flatnonzero(values == here)
+        if len(at) and loss[at[0]] <= loss.min() * OPENING_STAY_COST:
+            return here
+    good = values[loss <= loss.min() * OPENING_ALIKE]
+    return float(good[int(np.argmax(np.abs(good - middle)))])
 
 
 def _choose(values: Floats, loss: Floats, whole: np.ndarray, here: float | None, run: int, middle: float) -> float:
