@@ -214,8 +214,10 @@ def create_file(book: Path, now: datetime) -> None:
         finally:
             connection.close()
         places.sync_file(draft)
-        draft.rename(book)
+        places.give_name(draft, book)
         places.sync_folder(book.parent)
+    except FileExistsError as error:
+        raise errors.BookBusy(f"{book.name} has just been made by another program.", "Open it again.") from error
     except sqlite3.Error as error:
         raise errors.not_read(error, book) from error
     except OSError as error:

@@ -52,6 +52,21 @@ def draft_beside(target: Path) -> Path:
     return target.with_name(f".{target.name}.{os.getpid()}.new")
 
 
+def give_name(draft: Path, name: Path) -> None:
+    """Give a finished file its name, never over another file. Raises FileExistsError, or another OSError."""
+    try:
+        os.link(draft, name)
+    except FileExistsError:
+        raise
+    except OSError:
+        # a file system without hard links
+        if os.path.lexists(name):
+            raise FileExistsError(errno.EEXIST, os.strerror(errno.EEXIST), str(name)) from None
+        draft.rename(name)
+    else:
+        draft.unlink()
+
+
 def sweep(folder: Path, name: str) -> None:
     """Remove drafts that a crash left behind, of a file or of its backups. Only for whoever holds the lock."""
     for left in folder.glob(f".{glob.escape(name)}.*.new*"):

@@ -91,8 +91,10 @@ def restore(source: Path | str, to: Path | str, *, now: datetime, move_old_aside
         aside = None
         if in_the_way:
             aside = _aside_or_journal(book, now)
-        draft.rename(book)
+        places.give_name(draft, book)
         places.sync_folder(book.parent)
+    except OSError as error:
+        raise errors.BackupRefused(f"{book.name} cannot be put in its place: {error.strerror}.", "What was there is kept.") from error
     finally:
         lock.release()
     return Restored(book, balls, aside)

@@ -165,6 +165,13 @@ def test_books_of_every_released_schema_open_with_all_their_rows(tmp_path: Path,
     assert rows(KEPT / name, "SELECT count(*) FROM balls") == [(150,)]
 
 
+@pytest.mark.parametrize(("name", "steps"), [("schema_1.db", 1)])
+def test_a_released_step_is_never_edited(tmp_path: Path, name: str, steps: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(migrations, "STEPS", STEPS[:steps])
+    opening.create_file(tmp_path / "now.db", START)
+    assert schema_of(tmp_path / "now.db") == schema_of(KEPT / name)
+
+
 def test_a_half_made_book_never_stands_at_its_place(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(migrations, "STEPS", (*STEPS, Step("2 bad", ("UPDATE nothing SET a = 1",))))
     with pytest.raises(Exception, match="damaged"):

@@ -74,3 +74,20 @@ def test_a_free_name_is_found(tmp_path: Path) -> None:
         name.touch()
         names.append(name.name)
     assert names == ["book.db", "book.2.db", "book.3.db"]
+
+
+@pytest.mark.parametrize("links", [True, False])
+def test_a_name_is_never_given_over_another_file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, links: bool) -> None:
+    def refuse(*_: object) -> None:
+        raise PermissionError("no links here")
+
+    if not links:
+        monkeypatch.setattr(os, "link", refuse)
+    draft, name = tmp_path / "draft", tmp_path / "name"
+    draft.write_text("new")
+    places.give_name(draft, name)
+    assert (name.read_text(), draft.exists()) == ("new", False)
+    draft.write_text("newer")
+    with pytest.raises(FileExistsError):
+        places.give_name(draft, name)
+    assert (name.read_text(), draft.read_text()) == ("new", "newer")
