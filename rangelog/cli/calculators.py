@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-import json
 from dataclasses import asdict
 from typing import Any
 
 import click
+
+from rangelog.cli.shared import as_json_option, print_json
 
 GATE_EXAMPLES = """\b
 Examples:
@@ -18,10 +19,10 @@ OVERRULED = "Logged balls overrule this."
 
 
 def _print(answer: dict[str, Any], lines: list[str], as_json: bool) -> None:
-    click.echo(json.dumps(answer, ensure_ascii=False) if as_json else "\n".join([*lines, OVERRULED]))
-
-
-as_json_option = click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")
+    if as_json:
+        print_json(answer)
+    else:
+        click.echo("\n".join([*lines, OVERRULED]))
 
 
 @click.command(epilog=GATE_EXAMPLES)

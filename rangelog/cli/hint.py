@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import json
-import math
 import sys
 from dataclasses import asdict
-from typing import IO, Any
+from typing import IO
 
 import click
 
+from rangelog.cli.shared import as_json_option, print_json
 from rangelog.core import scales
 from rangelog.core.words import Hand, Lever
 
@@ -35,7 +34,7 @@ stick, swing, position, counted and touched.
 @click.option(
     "--lever", type=click.Choice([lever.value for lever in Lever]), default=Lever.BOW.value, show_default=True, help="The lever that moves."
 )
-@click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")
+@as_json_option
 def hint(balls: IO[str], hand: str | None, window: float, wide: float, wrist_limit: float | None, lever: str, as_json: bool) -> int:
     """Read balls from a JSON Lines file or standard input; print the hint and the estimates behind it."""
     from rangelog.exchange import hint_lines
@@ -46,14 +45,14 @@ def hint(balls: IO[str], hand: str | None, window: float, wide: float, wrist_lim
     except UnicodeDecodeError:
         raise click.BadParameter("the file is not UTF-8 text", param_hint="BALLS") from None
     for bad in read.bad:
-        print(f"line {bad.line} set aside: {bad.reason}", file=sys.stderr)
+        print(f"line {bad.line} set aside: {bad.why}", file=sys.stderr)
     stated = Hand(hand) if hand else read.hand or Hand.RIGHT
     limit = None if wrist_limit is None else scales.bow(wrist_limit)
     scales.number("window", window, 0.5, 10, "deg")
     scales.number("wide edge", wide, window + 0.1, 30, "deg")
     advice = advise(read.balls, hand=stated, window_deg=window, wide_deg=wide, wrist_limit_bow=limit, lever=Lever(lever))
     if as_json:
-        click.echo(json.dumps(_finite(asdict(advice) | {"set_aside": [asdict(line) for line in read.bad]}), ensure_ascii=False))
+        print_json(asdict(advice) | {"set_aside": [asdict(line) for line in read.bad]})
         return 0
     click.echo(advice.hint.words)
     if advice.hint.numbers:
@@ -62,14 +61,3 @@ def hint(balls: IO[str], hand: str | None, window: float, wide: float, wrist_lim
         click.echo(f"  {line}")
     click.echo(f"{advice.balls} balls, {advice.fitted} of this setting's set in the fit.")
     return 0
-
-
-def _finite(value: Any) -> Any:
-    """The same with null for what is infinite or no number, since JSON knows neither."""
-    if isinstance(value, dict):
-        return {key: _finite(item) for key, item in value.items()}
-    if isinstance(value, list | tuple):
-        return [_finite(item) for item in value]
-    if isinstance(value, float) and not math.isfinite(value):
-        return None
-    return value

@@ -10,6 +10,7 @@ from typing import Any
 import click
 
 from rangelog import paths
+from rangelog.cli.shared import as_json_option, book_of, print_json
 from rangelog.core.errors import RangelogError
 from rangelog.core.times import local_now
 
@@ -25,7 +26,7 @@ SHOWN = 20
     type=click.Path(path_type=Path, dir_okay=False),
     help="Copy what can be read to this new book; the old file stays as it is.",
 )
-@click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")
+@as_json_option
 @click.pass_obj
 def check(choices: dict[str, Any], salvage_to: Path | None, as_json: bool) -> int:
     """Check the book: every page, every row, every number. Nothing is changed.
@@ -34,12 +35,12 @@ def check(choices: dict[str, Any], salvage_to: Path | None, as_json: bool) -> in
     """
     from rangelog.store import check as checking
 
-    path = choices["book"] or paths.default_book()
+    path = book_of(choices)
     if salvage_to is not None:
         return _salvage(path, salvage_to, as_json)
     report = checking.check(path)
     if as_json:
-        click.echo(json.dumps(asdict(report) | {"whole": report.whole}, ensure_ascii=False))
+        print_json(asdict(report) | {"whole": report.whole})
         return 0 if report.whole else 1
     click.echo(f"{path}: {report.balls} balls." if report.balls >= 0 else f"{path}: the balls cannot be counted.")
     found = [
@@ -60,7 +61,7 @@ def _salvage(path: Path, to: Path, as_json: bool) -> int:
 
     report = salvage(path, to, local_now())
     if as_json:
-        click.echo(json.dumps(asdict(report) | {"path": str(report.path)}, ensure_ascii=False))
+        print_json(asdict(report) | {"path": str(report.path)})
         return 0
     click.echo(f"{report.kept.get('ball', 0)} balls kept in {report.path}; {len(report.lost)} rows could not be.")
     for row in report.lost[:SHOWN]:
@@ -76,7 +77,7 @@ def _salvage(path: Path, to: Path, as_json: bool) -> int:
     metavar="FILE",
     help='Go back to this backup, or to the "newest" good one; today\'s file is moved aside, never deleted.',
 )
-@click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")
+@as_json_option
 @click.pass_obj
 def backup(choices: dict[str, Any], listed: bool, restore_from: str | None, as_json: bool) -> int:
     """Write a checked, dated copy of the book beside it; list the copies; go back to one.
@@ -87,11 +88,11 @@ def backup(choices: dict[str, Any], listed: bool, restore_from: str | None, as_j
     from rangelog.store import Book, restoring
     from rangelog.store import backup as backing
 
-    path = choices["book"] or paths.default_book()
+    path = book_of(choices)
     if listed:
         found = backing.all_of(path)
         if as_json:
-            click.echo(json.dumps([{"path": str(one.path), "day": str(one.day), "balls": one.balls} for one in found]))
+            print_json([{"path": str(one.path), "day": str(one.day), "balls": one.balls} for one in found])
             return 0
         for one in found:
             click.echo(f"{one.day}  {one.balls:>7} balls  {one.path}")
@@ -102,7 +103,7 @@ def backup(choices: dict[str, Any], listed: bool, restore_from: str | None, as_j
         chosen = _chosen(path, restore_from)
         done = restoring.restore(chosen, path, now=local_now(), move_old_aside=True)
         if as_json:
-            click.echo(json.dumps({"path": str(done.path), "balls": done.balls, "aside": str(done.aside) if done.aside else None}))
+            print_json({"path": str(done.path), "balls": done.balls, "aside": str(done.aside) if done.aside else None})
             return 0
         click.echo(f"{done.path} has {done.balls} balls again." + (f" What was there is kept as {done.aside}." if done.aside else ""))
         return 0
@@ -124,7 +125,7 @@ def _chosen(book: Path, name: str) -> Path:
 
 
 @click.command(epilog="\b\nExamples:\n  rangelog settings\n  rangelog settings --json")
-@click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")
+@as_json_option
 def settings(as_json: bool) -> int:
     """Show the settings in force and where they are kept; a wrong line is named, and its default stands in."""
     from rangelog.settings import load
@@ -133,7 +134,7 @@ def settings(as_json: bool) -> int:
     found, problems = load(path)
     values = asdict(found)
     if as_json:
-        click.echo(json.dumps({"file": str(path), "settings": values, "problems": [str(problem) for problem in problems]}))
+        print_json({"file": str(path), "settings": values, "problems": [str(problem) for problem in problems]})
         return 0
     click.echo(f"{path}{'' if path.exists() else ' (not there: defaults)'}")
     for name, value in values.items():

@@ -4,6 +4,7 @@ import time
 from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
+from typing import Self
 
 from rangelog.store import backup, opening
 from rangelog.store.balls import Balls
@@ -40,7 +41,7 @@ class Book(People, Sessions, Balls, Review, Merge):
         sleep: Callable[[float], None] = time.sleep,
         patience_s: float = PATIENCE_S,
         daily_backup: bool = True,
-    ) -> "Book":
+    ) -> Self:
         """Open the book at a path, or make a new one.
 
         Held by another program, or on a place that cannot be written, it opens read-only and says why in read_only_reason.
@@ -58,9 +59,9 @@ class Book(People, Sessions, Balls, Review, Merge):
                 opened.lock.release()
             raise
 
-    def reader(self) -> "Book":
+    def reader(self) -> Self:
         """A second, read-only view of the same file, for another thread or a review."""
-        return Book.open(self.path, read_only=True, now=self._now, sleep=self._sleep, patience_s=self._patience_s)
+        return type(self).open(self.path, read_only=True, now=self._now, sleep=self._sleep, patience_s=self._patience_s)
 
     def check(self) -> CheckReport:
         """Is the book whole? Reads all of it and changes nothing."""

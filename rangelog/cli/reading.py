@@ -1,0 +1,137 @@
+"""Reading the book without the screen: sessions, one session's summary, the coach's page."""
+
+from __future__ import annotations
+
+import sys
+from dataclasses import asdict
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from rangelog.cli.shared import as_json_option, open_archive, print_json
+from rangelog.core.errors import Refused
+
+if TYPE_CHECKING:
+    from rangelog.logbook.archive import Archive
+
+
+@click.command(epilog="\b\nExamples:\n  rangelog sessions\n  rangelog sessions --last 5\n  rangelog sessions --json")
+@click.option("--last", type=click.IntRange(1), help="Only the last so many.")
+@as_json_option
+@click.pass_obj
+def sessions(choices: dict[str, Any], last: int | None, as_json: bool) -> int:
+    """List the sessions of the book, newest first: date, balls, on line, solid."""
+    with open_archive(choices) as archive:
+        found = archive.session_counts(archive.edges()[0])[:last]
+    if as_json:
+        print_json([asdict(one) for one in found])
+        return 0
+    for one in found:
+        unsure = " ?" if one.session.date_uncertain else "  "
+        shares = f"on line {one.on_line:>3} of {one.seen:<3}  solid {one.solid:>3} of {one.strike_known:<3}"
+        when = f"{one.session.started_at[:10]}{unsure} {one.session.started_at[11:16]}"
+        click.echo(f"{when}  {one.balls:>4} balls  {shares}  {one.session.surface:<4}  {one.session.id[:8]}")
+    if not found:
+        click.echo("There is no session yet. Open the tee with: rangelog")
+    return 0
+
+
+@click.command(epilog="\b\nExamples:\n  rangelog review\n  rangelog review 2026-10-12\n  rangelog review --json")
+@click.argument("session", default="last")
+@as_json_option
+@click.pass_obj
+def review(choices: dict[str, Any], session: str, as_json: bool) -> int:
+    """A plain summary of one session, with intervals.
+
+    SESSION is "last", a date, or the beginning of a session's id as `rangelog sessions` lists it.
+    """
+    from rangelog.logbook.review_session import summary
+
+    with open_archive(choices) as archive:
+        chosen = _chosen(archive, session)
+        window, wide = archive.edges()
+        told = summary(archive.balls(chosen.id), f"session of {chosen.started_at[:10]}, {chosen.surface}", window, wide)
+    if as_json:
+        print_json(asdict(told) | {"session": asdict(chosen)})
+        return 0
+    click.echo(told.first_line)
+    for line in told.lines:
+        click.echo(line)
+    return 0
+
+
+def _chosen(archive: Archive, name: str) -> Any:
+    found = archive.sessions()
+    if not found:
+        raise Refused("There is no session yet.", "Open the tee with: rangelog")
+    if name == "last":
+        return found[0]
+    fits = [one for one in found if one.id.startswith(name) or one.started_at.startswith(name)]
+    if not fits:
+        raise Refused(f"No session fits {name!r}.", "List them with: rangelog sessions")
+    return fits[0]
+
+
+@click.command(
+    epilog="\b\nExamples:\n  rangelog report\n  rangelog report --html page.html\n  rangelog report --folder players/ --html pages/"
+)
+@click.option("--html", "html_to", type=click.Path(path_type=Path), help='Write one self-contained HTML file; "-" is standard output.')
+@click.option("--text", "text_to", type=click.Path(path_type=Path), help="Write the text to this file.")
+@click.option("--since", default="", metavar="DATE", help="First date, YYYY-MM-DD. Default: 26 weeks before the last session.")
+@click.option(
+    "--folder", type=click.Path(path_type=Path, exists=True, file_okay=False), help="A coach's folder of books: a page for each, read-only."
+)
+@as_json_option
+@click.pass_obj
+def report(choices: dict[str, Any], html_to: Path | None, text_to: Path | None, since: str, folder: Path | None, as_json: bool) -> int:
+    """One page for the coach: plain text of at most 60 lines, or one HTML file with drawn charts. Nothing is graded."""
+    if folder is not None:
+        return _pages(folder, html_to, since, as_json)
+    with open_archive(choices) as archive:
+        _write(archive, html_to, text_to, since, as_json)
+    return 0
+
+
+def _write(archive: Archive, html_to: Path | None, text_to: Path | None, since: str, as_json: bool) -> None:
+    from rangelog.exchange.files import text_out
+    from rangelog.report.collect import collect
+    from rangelog.report.html import html
+    from rangelog.report.text import text
+
+    page = collect(archive, since)
+    if as_json:
+        print_json(asdict(page))
+    if html_to is not None:
+        with text_out(html_to) as stream:
+            stream.write(html(page))
+    if text_to is not None:
+        with text_out(text_to) as stream:
+            stream.write(text(page))
+    if html_to is None and text_to is None and not as_json:
+        click.echo(text(page).rstrip("\n"))
+    for path in (html_to, text_to):
+        if path is not None and str(path) != "-":
+            print(f"Written: {path}", file=sys.stderr)
+
+
+def _pages(folder: Path, html_to: Path | None, since: str, as_json: bool) -> int:
+    from rangelog.core.errors import RangelogError
+    from rangelog.logbook.archive import Archive
+
+    books = sorted(path for path in folder.iterdir() if path.suffix in {".db", ".book"} and path.is_file())
+    if not books:
+        raise Refused(f"There is no book in {folder}.", "Books end in .db or .book.")
+    if html_to is not None:
+        html_to.mkdir(parents=True, exist_ok=True)
+    failed = 0
+    for path in books:
+        try:
+            with Archive.open(path, read_only=True, create=False) as archive:
+                _write(archive, html_to / f"{path.stem}.html" if html_to else None, None, since, as_json)
+        except RangelogError as error:
+            failed += 1
+            print(f"{path.name}: {error}", file=sys.stderr)
+        if html_to is None and not as_json:
+            click.echo("")
+    return 2 if failed == len(books) else 0
