@@ -136,13 +136,22 @@ def suggestion(facts: Facts, ends: tuple[float, float] | None) -> Setting | None
     if model is not None and now is not None:
         if facts.lever is Lever.BOW and _known(facts):
             return facts.legal(Setting(whole(model.crossing.bow), now.grip))
-        return facts.legal(_calm(facts, model.suggestion))
+        return facts.legal(_spared(facts, now, _calm(facts, model.suggestion)))
     if ends is None:
         return None
     low, high = ends
     step = 0.5 if facts.lever is Lever.BOW else scales.GRIP_STEP_DEG / 2
     grid = 2 * step if high - low > 2 * step else step
     return facts.with_lever(math.floor((low + high) / 2 / grid) * grid)
+
+
+def _spared(facts: Facts, now: Setting, target: Setting) -> Setting:
+    """Few balls at extremes: once too much bow has had its four, the crossing as far as it is known is tried instead."""
+    model, here = facts.model, facts.here
+    if model is None or here is None or target != now or facts.lever is not Lever.BOW:
+        return target
+    enough = now.bow >= MOST_BOW and here.n >= EXTREME_BALLS and bracket(facts) is not None
+    return Setting(whole(model.crossing.bow), now.grip) if enough and model.crossing.bow < now.bow - BESIDE_NOTCHES else target
 
 
 def _calm(facts: Facts, target: Setting) -> Setting:

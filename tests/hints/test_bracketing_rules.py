@@ -322,7 +322,7 @@ def test_a_bow_that_never_moved_has_no_effect_to_tell(build):
 def test_bow_beyond_too_much_needs_declared_comfort(build):
     five = build.model(suggestion=Setting(5.0, 30.0), crossing=Crossing(3.5, 2.0, 5.0))
     facts = replace(extremes(build, 4), model=five)
-    assert choose(facts).words == "Bracketed 0 to 4. Stay at 4."
+    assert choose(facts).words == "Bracketed 0 to 4. Try 3.5."
     easy = replace(facts, tried=(facts.tried[0], replace(facts.tried[1], comfort=4.5)))
     assert choose(easy).words == "Bracketed 0 to 4. Check 5."
 
@@ -351,3 +351,11 @@ def test_a_ball_off_centre_brackets_nothing(build):
     now = build.setup(2.0, position_balls=-1.0)
     hint = choose(build.facts(setup=now, balls=build.balls(4, setup=now), model=build.model()))
     assert (hint.action, hint.words) == ("BALL CENTRE", "Ball back: it enters no bracket. Ball to centre.")
+
+
+def test_few_balls_at_an_extreme(build):
+    """The model would stay at bow 4; after four balls there the crossing as far as it is known is tried instead."""
+    patient = build.model(suggestion=Setting(4.0, 30.0), crossing=Crossing(2.1, 1.1, 3.1))
+    assert choose(replace(extremes(build, 4), model=patient)).words == "Bracketed 0 to 4. Try 2."
+    near = build.model(suggestion=Setting(4.0, 30.0), crossing=Crossing(3.8, 2.8, 4.8))
+    assert choose(replace(extremes(build, 4), model=near)).words == "Bracketed 0 to 4. Stay at 4."
