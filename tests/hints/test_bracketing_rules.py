@@ -322,7 +322,7 @@ def test_a_bow_that_never_moved_has_no_effect_to_tell(build):
 def test_bow_beyond_too_much_needs_declared_comfort(build):
     five = build.model(suggestion=Setting(5.0, 30.0), crossing=Crossing(3.5, 2.0, 5.0))
     facts = replace(extremes(build, 4), model=five)
-    assert choose(facts).words == "Bracketed 0 to 4. Try 3.5."
+    assert choose(facts).words == "Bracketed 0 to 4. Stay at 4."
     easy = replace(facts, tried=(facts.tried[0], replace(facts.tried[1], comfort=4.5)))
     assert choose(easy).words == "Bracketed 0 to 4. Check 5."
 

@@ -369,13 +369,6 @@ def test_each_question_is_asked_of_the_model_once():
     assert len(model.asked) <= 9
 
 
-def test_without_a_model_the_facts_still_speak():
-    balls = extremes()
-    facts = told(balls)
-    assert facts.model is None
-    assert choose(facts).words == "Bracketed 0 to 4. Try 2."
-
-
 def test_an_unreadable_clock_gives_no_pace():
     facts = told([replace(ball(1), at="yesterday"), ball(2)])
     assert facts.at_epoch_s[0] is None
