@@ -106,4 +106,3 @@ def information(mean: Floats, spread: Floats, window: float, wide: float) -> Flo
     share = tame * np.diff(cumulative, axis=-1) + WILD_SHARE * np.diff(wild_cumulative)
     slope = tame * np.diff(bell, axis=-1) / spread[..., None]
     return np.asarray(np.sum(slope * slope / share, axis=-1))
-

@@ -86,7 +86,7 @@ def next_setting(place: Placement, lever: Lever | None, bow: float, grip: float)
     if lever is Lever.GRIP:
         return Setting(held_bow, next_grip(place, held_bow))
     if lever is None:
-        held_grip = _grip_to_explore(place, held_grip)
+        held_grip = _grip_to_explore(place, held_grip if place.last is None else _inside(place.last.grip, place.grip_range))
     return Setting(next_bow(place, held_grip), held_grip)
 
 

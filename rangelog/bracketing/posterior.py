@@ -16,13 +16,13 @@ from rangelog.bracketing.priors import SHARED, Priors
 KNOT_EVERY = 15.0
 """Balls between two knots of the drift."""
 
-SETTLED = 1e-5
+SETTLED = 1e-4
 """Sweeps end when no ball moves the line by more than this share of its own uncertainty."""
 
 UNDAMPED, DAMPED_PACE = 15, 0.6
 """Full steps settle in about ten sweeps; the few fits that still swing are then slowed down."""
 
-LET_GO = ((3, 12.0), (3, 8.0), (60, 8.0))
+LET_GO = ((3, 10.0), (60, 8.0))
 """Sweeps at a time, and how far under the best the log weight of a cell may then lie before the cell is let go."""
 
 
@@ -121,18 +121,20 @@ def propagate(
     part_mean, part_cov = prior_mean[:, told], prior_cov[:, told[:, None], told]
     prior_precision = np.asarray(np.linalg.inv(part_cov))
     prior_shift = (prior_precision @ part_mean[..., None])[..., 0]
-    run = _Run(prior_precision, prior_shift, design[:, told], balls, spread_var, *_first_guess(balls, spread_var))
+    part = design[:, told]
+    outer = (part[:, :, None] * part[:, None, :]).reshape(len(part), -1)
+    run = _Run(prior_precision, prior_shift, part, outer, balls, spread_var, *_first_guess(balls, spread_var))
     count = len(prior_mean)
     mean, cov, evidence = part_mean.copy(), part_cov.copy(), np.full(count, -np.inf)
     matter, sweeps = np.flatnonzero(log_weight > log_weight.max() - LET_GO[0][1]), 0
     for most, let_go in LET_GO:
-        part = run.among(matter)
-        done = part.sweep(most, sweeps)
+        still = run.among(matter)
+        done = still.sweep(most, sweeps)
         sweeps += done
-        mean[matter], cov[matter], evidence[matter] = part.evidence(part_mean[matter], part_cov[matter])
+        mean[matter], cov[matter], evidence[matter] = still.evidence(part_mean[matter], part_cov[matter])
         if done < most:
             break
-        run.precision[matter], run.shift[matter] = part.precision, part.shift
+        run.precision[matter], run.shift[matter] = still.precision, still.shift
         standing = log_weight + evidence
         matter = np.flatnonzero(standing > standing.max() - let_go)
     if len(told) < design.shape[1]:
@@ -144,11 +146,17 @@ def propagate(
 
 @dataclass(slots=True)
 class _Run:
-    """The sites of every ball in every cell, and the sweeps that settle them."""
+    """The sites of every ball in every cell, and the sweeps that settle them.
+
+    Attributes:
+        design: (n, d); outer: (n, d * d), each ball's features times one another, so that sums over balls are one product.
+        precision, shift: (cells, n) of the sites.
+    """
 
     prior_precision: Floats
     prior_shift: Floats
     design: Floats
+    outer: Floats
     balls: Seen
     spread_var: Floats
     precision: Floats
@@ -160,6 +168,7 @@ class _Run:
             self.prior_precision[cells],
             self.prior_shift[cells],
             self.design,
+            self.outer,
             self.balls,
             self.spread_var[cells],
             self.precision[cells],
@@ -199,10 +208,11 @@ class _Run:
 
     def _marginals(self) -> tuple[Floats, Floats, Floats, Floats]:
         """Mean and variance of the line at every ball, and mean and covariance of the unknowns."""
-        across = self.design.T
-        cov = np.asarray(np.linalg.inv(self.prior_precision + (across * self.precision[:, None, :]) @ self.design))
+        size = self.design.shape[1]
+        told = (self.precision @ self.outer).reshape(-1, size, size)
+        cov = np.asarray(np.linalg.inv(self.prior_precision + told))
         mean = (cov @ (self.prior_shift + self.shift @ self.design)[..., None])[..., 0]
-        return mean @ across, np.asarray(np.sum((cov @ across) * across, axis=1)), mean, cov
+        return mean @ self.design.T, cov.reshape(len(cov), -1) @ self.outer.T, mean, cov
 
     def _cavity(self, line_mean: Floats, line_var: Floats) -> tuple[Floats, Floats]:
         """Variance and mean of the line at every ball, as all other balls have it."""
