@@ -37,6 +37,8 @@ def close_call(facts: Facts) -> Hint | None:
     target = best(facts, now)
     running = facts.block.kind if facts.block is not None else None
     proposed = facts.proposed if facts.proposed is not None and facts.proposed.kind is not running else None
+    if proposed is None and facts.enough:
+        return _plan_over(facts, target)
     fits = facts.balls_left >= CONFIRM_BALLS
     opening = proposed.opening if proposed is not None else f"Confirm {'next' if fits else 'next time'}: {CONFIRM_BALLS} fresh balls."
     letters = "CONFIRM" if fits else "NEXT TIME"
@@ -50,6 +52,18 @@ def close_call(facts: Facts) -> Hint | None:
         change="Fresh balls at the chosen setting.",
         setting=target if target != now else None,
         block=proposed.kind.value if proposed is not None else block,
+    )
+
+
+def _plan_over(facts: Facts, target: Setting) -> Hint:
+    """Nothing is left to propose today; where the line crosses is still told."""
+    return Hint(
+        "close_call",
+        "DONE TODAY",
+        f"{_crosses(facts, target)} {facts.enough}",
+        numbers=crossing_line(facts),
+        why=tuple(_line(facts, tried) for tried in facts.line if tried.n),
+        change="Another day, or another block where you prefer one.",
     )
 
 

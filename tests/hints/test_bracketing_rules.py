@@ -217,6 +217,14 @@ def test_a_known_crossing_names_the_next_block(build):
     assert hint.block == BlockKind.CONFIRM.value
 
 
+def test_nothing_is_proposed_past_the_plan(build):
+    facts = close(build)
+    lone = replace(facts, tried=facts.tried[:2] + facts.tried[3:], proposed=None, enough="The plan is done. Show the page to your coach.")
+    hint = choose(lone)
+    assert hint.words == "Crosses at 2.2. The plan is done. Show the page to your coach."
+    assert hint.block is None
+
+
 def test_a_crossing_that_was_not_hit_is_tried_first(build):
     facts = close(build)
     untried = replace(facts, setup=build.setup(4.0), balls=build.balls(8, setup=build.setup(4.0)), tried=(facts.tried[0], facts.tried[3]))
