@@ -18,6 +18,8 @@ _ROW = 26.0
 _AXIS = 22.0
 _TEXT = 8.5
 _MOST_DOTS = 60
+_STACK = 4
+_DOT_STEP = 3.8
 
 
 def _number(value: float) -> str:
@@ -114,13 +116,17 @@ def strips(rows: Sequence[Strip], title: str, description: str, *, window_deg: f
 
 
 def _dots(canvas: Canvas, row: Strip, x: Callable[[float], float], middle: float) -> None:
-    most = max(count for _, count in row.points)
     if row.n <= _MOST_DOTS:
-        step = min(3.4, 13.0 / most)
         for degrees, count in row.points:
+            columns = math.ceil(count / _STACK)
             for place in range(count):
-                canvas.dot(x(degrees), middle + step * (place - (count - 1) / 2), 1.6, hollow=True)
+                column, step = divmod(place, _STACK)
+                high = min(count - column * _STACK, _STACK)
+                canvas.dot(
+                    x(degrees) + _DOT_STEP * (column - (columns - 1) / 2), middle + _DOT_STEP * (step - (high - 1) / 2), 1.5, hollow=True
+                )
         return
+    most = max(count for _, count in row.points)
     for degrees, count in row.points:
         canvas.dot(x(degrees), middle, max(0.6, 7.5 * math.sqrt(count / most)), hollow=True)
 

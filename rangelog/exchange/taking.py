@@ -1,6 +1,6 @@
 """Rows into a book: who they belong to is asked first, bad ones are set aside by line number, the rest goes in as one change."""
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any
 
 from rangelog.core.errors import Refused
@@ -23,6 +23,7 @@ def take_in(archive: Archive, source: Source, *, dry_run: bool = False, same_pla
     """Put rows into a book in one change; see import_jsonl for what is refused."""
     bad: list[BadLine] = []
     fresh = archive.last_session() is None
+    kinds = archive.kinds()
     lines: dict[tuple[str, str], int] = {}
 
     def good() -> Iterable[Row]:
@@ -30,7 +31,11 @@ def take_in(archive: Archive, source: Source, *, dry_run: bool = False, same_pla
             if isinstance(row, BadLine):
                 bad.append(row)
                 continue
-            lines.setdefault((str(row.get("kind")), str(row.get("id") or row.get("key") or "")), number)
+            wrong = _unnamed(row, kinds)
+            if wrong:
+                bad.append(BadLine(number, wrong))
+                continue
+            lines.setdefault((str(row["kind"]), str(row.get("id") or row.get("key"))), number)
             if row.get("kind") == "state" and not fresh:
                 continue  # what a program had in mind on another day is no part of a book that goes on
             if row.get("kind") == "player":
@@ -47,6 +52,13 @@ def take_in(archive: Archive, source: Source, *, dry_run: bool = False, same_pla
         dry=dry_run,
         differing=merged.differing,
     )
+
+
+def _unnamed(row: Row, kinds: Sequence[str]) -> str:
+    """Why a row has no name in the book; empty where it has one."""
+    if row.get("kind") not in kinds:
+        return f"Kind is one of: {', '.join(kinds)}."
+    return "" if row.get("id") or row.get("key") else f"A {row['kind']} row needs an id."
 
 
 def checked_player(archive: Archive, row: Row, *, same_player: bool) -> Row:

@@ -44,7 +44,7 @@ def compose(facts: Facts) -> Page:
     return Page(
         f"Range report: {facts.player.code}, {facts.player.hand}-handed, {span}",
         tuple(Section(heading, tuple(lines)) for heading, lines in sections),
-        (_map(facts), _strips(facts), _days(facts)),
+        (_map(facts), _strips(facts), *([_days(facts)] if len(facts.days.days) > 1 else [])),
         facts.prescription.window_deg,
     )
 
