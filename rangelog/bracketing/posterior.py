@@ -22,8 +22,11 @@ SETTLED = 1e-4
 UNDAMPED, DAMPED_PACE = 15, 0.6
 """Full steps settle in about ten sweeps; the few fits that still swing are then slowed down."""
 
-LET_GO = ((3, 10.0), (60, 8.0))
+LET_GO = ((4, 12.0), (60, 8.0))
 """Sweeps at a time, and how far under the best the log weight of a cell may then lie before the cell is let go."""
+
+DOUBTFUL_DEG = 15.0
+"""A number further out than this is taken for wild until the other balls say otherwise."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -221,9 +224,9 @@ class _Run:
 
 
 def _first_guess(balls: Seen, spread_var: Floats) -> tuple[Floats, Floats]:
-    """Sites to start from: the number, the middle of the class, or a little beyond the wide edge."""
+    """Sites to start from: the number, the middle of the class, or a little beyond the wide edge; nothing from a number far out."""
     middle = (balls.low + balls.high) / 2
     middle = np.where(balls.high >= FAR_DEG, balls.low + 2.0, middle)
     middle = np.where(balls.low <= -FAR_DEG, balls.high - 2.0, middle)
-    precision = 0.7 / spread_var
+    precision = 0.7 / spread_var * (np.abs(middle) < DOUBTFUL_DEG)
     return precision, precision * middle
