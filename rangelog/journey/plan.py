@@ -9,6 +9,8 @@ from rangelog.journey.kinds import KINDS, planned_count
 REST_AFTER_BALLS = 60
 DAY_BUDGET = 60
 LEAST_BLOCK = 6
+WARM_AFTER_BALLS = 10
+"""A player who has hit so many today is warm, whatever the block was called."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +98,7 @@ def propose(progress: Progress) -> Next:
 
 def _order(progress: Progress) -> Next:
     today = progress.done_today
-    if BlockKind.WARM_UP not in today:
+    if BlockKind.WARM_UP not in today and progress.hit_today < WARM_AFTER_BALLS:
         return Next(BlockKind.WARM_UP, "Cold balls would pollute every count; warm-up balls enter no fit.")
     if _retention_first(progress):
         return Next(BlockKind.RETENTION, f"{_days(progress.days_since_confirm)} since confirm: what is left without rehearsal comes first.")

@@ -50,8 +50,8 @@ class Hitting:
             **self._planning.planned_ball(),
         )
         text = spoken.flight(ball)
-        saved = desk.add_ball(ball, desk.state.acted(Act("hit", ball.id, text)))
-        self._planning.step_taken()
+        after = desk.state.acted(Act("hit", ball.id, text)).stating(self._planning.next_setup(ahead=1))
+        saved = desk.add_ball(ball, after)
         if reason is Reason.SETUP_UNKNOWN:
             return desk.said(saved, f"Ball {ball.seq}: {text}. Setup unknown, so not counted.", question="setup")
         return desk.said(saved, f"Ball {ball.seq}: {text}.")
@@ -171,12 +171,20 @@ class Hitting:
     def undo(self) -> Echo:
         """Take back the newest act, and say which. Raises NothingToUndo."""
         act = self._desk.take_back()
+        self._planned_again(act)
         return self._desk.said(not self._desk.unsaved, f"Taken back: {act.text}.")
 
     def redo(self) -> Echo:
         """Bring back the newest act that was taken back. Raises NothingToUndo."""
         act = self._desk.bring_back()
+        self._planned_again(act)
         return self._desk.said(not self._desk.unsaved, f"Brought back: {act.text}.")
+
+    def _planned_again(self, act: Act) -> None:
+        """A ball taken back, or brought back, moves the plan of a drawn block by one ball: the setup goes with it."""
+        setup = self._planning.next_setup(ahead=0)
+        if act.kind == "hit" and setup != self._desk.state.setup:
+            self._desk.save_state(self._desk.state.stating(setup))
 
     def relabel(self, last: int, *, bow: float | None = None, grip: float | None = None, reason: str) -> Echo:
         """State the intended setting of the last balls anew, because a change was forgotten. One act; the old values stay on record.

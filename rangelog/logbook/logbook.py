@@ -162,11 +162,12 @@ class Logbook:
         return self._visiting.first_start(**answers)
 
     def start_session(self, **answers: Any) -> Echo:
-        """See Visiting.start_session. A block that was left open is ended first, and keeps its balls."""
+        """See Visiting.opening_setup and start_session. A block that was left open is ended first, and keeps its balls."""
+        setup = self._visiting.opening_setup(**answers)
         self._planning.end_open_block()
         self._planning.forget()
         self._thinking.forget()
-        return self._acted(self._visiting.start_session(**answers))
+        return self._acted(self._visiting.start_session(setup))
 
     def end_session(self) -> Echo:
         """See Visiting.end_session. An open block is ended first."""

@@ -13,6 +13,7 @@ from rangelog.core.ball import Ball
 from rangelog.core.errors import OffScale, Refused
 from rangelog.core.results import Setting
 from rangelog.core.session import Block, Form, Pain
+from rangelog.core.setup import Setup
 from rangelog.core.words import BlockKind, CheckAnswer, PainSite, Swing
 from rangelog.hints import limits
 from rangelog.hints.facts import EXTREME_BALLS, MOST_BOW
@@ -157,10 +158,10 @@ class Planning:
         count = planned_count(word, spread_deg=self.known.spread_deg, junior=desk.known_player().junior) if planned is None else planned
         if count != 0 or planned is not None:
             scales.number("planned balls", count, 0 if word is BlockKind.FREE else 1, 200)
-        self.end_open_block()
         seq = len(desk.blocks) + 1
         seed = crc32(f"{desk.session.id} {seq}".encode())
         steps = self._drawn(word, count, seed)
+        self.end_open_block()
         block = Block(
             id=self._desk.new_id(),
             session_id=desk.session.id,
@@ -171,9 +172,11 @@ class Planning:
             seed=seed if KINDS[word].drawn else None,
             plan=order.to_text(steps),
         )
-        saved = desk.write(lambda book: book.start_block(block))
+        state = desk.state.stating(self._stepped(steps[0])) if steps else desk.state
+        rows = state.as_rows()
+        saved = desk.write(lambda book: book.start_block(block, state=rows))
         desk.blocks.append(block)
-        self._take_step(steps[0] if steps else None)
+        desk.state = state
         caution = f" {KINDS[word].cautions[0]}" if KINDS[word].cautions else ""
         size = f", {count} balls" if count else ""
         return desk.said(saved, f"{KINDS[word].name}{size}. {KINDS[word].short}{caution}", "changed")
@@ -235,25 +238,23 @@ class Planning:
 
     def planned_ball(self) -> Mapping[str, Any]:
         """What the running block drew for the ball being stored: a called height or a target."""
-        step = self._step()
+        step = self._step(ahead=0)
         return {"called": step.called, "target": step.target} if step is not None else {}
 
-    def step_taken(self) -> None:
-        """A ball was stored: the setup follows the plan of the running block, where it has one."""
-        self._take_step(self._step())
+    def next_setup(self, ahead: int) -> Setup:
+        """The setup that the plan of the running block asks for after `ahead` balls more; the present one where it asks for nothing."""
+        step = self._step(ahead)
+        return self._desk.state.setup if step is None else self._stepped(step)
 
-    def _step(self) -> order.Step | None:
-        """What the plan of the running block asks of the ball that is not yet stored."""
+    def _step(self, ahead: int) -> order.Step | None:
         block = self._desk.block
         if block is None or not block.plan:
             return None
         hit = sum(ball.block_id == block.id for ball in self._desk.standing)
-        return order.next_step(order.from_text(block.plan), hit)
+        return order.next_step(order.from_text(block.plan), hit + ahead)
 
-    def _take_step(self, step: order.Step | None) -> None:
+    def _stepped(self, step: order.Step) -> Setup:
         desk = self._desk
-        if step is None:
-            return
         setup = desk.state.setup
         if step.setting is not None:
             setup = setup.at(step.setting)
@@ -263,8 +264,7 @@ class Planning:
             setup = replace(setup, stick=step.stick and setup.swing is not Swing.FULL)
         if step.club_id in desk.clubs:
             setup = replace(setup, club_id=step.club_id)
-        if setup != desk.state.setup:
-            desk.save_state(desk.state.stating(setup))
+        return setup
 
     # forms
 

@@ -135,7 +135,7 @@ class Thinking:
             pains=planning.pains(),
             model=bracket,
             evidence=self._evidence() if self.ready else None,
-            proposed=planning.proposed(),
+            progress=planning.progress(),
             previous=desk.state.proposal,
             told={rule: balls - since for rule, since in desk.state.told.items()},
             club_name=desk.clubs[setup.club_id].label if setup.club_id in desk.clubs else "",

@@ -123,7 +123,7 @@ class Visiting:
         missing = f"; ball {balls[-1].seq} has no strike" if balls[-1].seen and balls[-1].strike is None else ""
         return f"{count}{missing}."
 
-    def start_session(
+    def opening_setup(
         self,
         *,
         surface: Surface | str = Surface.MAT,
@@ -131,10 +131,11 @@ class Visiting:
         swing: Swing | str | None = None,
         stick: bool | None = None,
         club_id: str | None = None,
-    ) -> Echo:
-        """Start a visit. The setting is not carried over: the last one is offered, and must be taken or changed.
+    ) -> Setup:
+        """The setup a visit opens with, its setting not yet stated. A full swing takes the grip stick off (usual caution).
 
-        A full swing takes the grip stick off (usual caution).
+        Raises:
+            OffScale: a word that is not legal. Refused: a club that is not in the bag.
         """
         desk = self._desk
         prescription = desk.known_prescription()
@@ -149,6 +150,11 @@ class Visiting:
         )
         if setup.club_id not in desk.clubs:
             raise Refused("That club is not in the bag.", "Add it first.")
+        return setup
+
+    def start_session(self, setup: Setup) -> Echo:
+        """Start a visit. The setting is not carried over: the last one is offered, and must be taken or changed."""
+        desk = self._desk
         if desk.session is not None:
             self.end_session()
         now = desk.now()
@@ -157,7 +163,7 @@ class Visiting:
             id=self._desk.new_id(),
             started_at=desk.at(),
             surface=setup.surface,
-            aim_line=aim_line,
+            aim_line=setup.aim_line,
             date_uncertain=now.year < EARLIEST_YEAR or (newest is not None and now < newest),
         )
         state = desk.state.fresh(setup)

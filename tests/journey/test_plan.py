@@ -30,6 +30,11 @@ def test_every_day_begins_with_a_warm_up():
     assert propose(replace(CONFIRMED, done_today=(), days_since_confirm=7)).kind is K.WARM_UP
 
 
+def test_whoever_has_hit_ten_balls_is_warm():
+    assert propose(Progress(hit_today=9)).kind is K.WARM_UP
+    assert propose(Progress(hit_today=10, done_today=(K.BASELINE,))).kind is K.BOW_BRACKET
+
+
 def test_then_the_baseline_then_the_first_lever():
     assert propose(WARM).kind is K.BASELINE
     assert propose(BASED).kind is K.BOW_BRACKET

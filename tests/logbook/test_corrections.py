@@ -83,7 +83,8 @@ def test_a_stated_setting_is_corrected_only_for_a_reason(three: Logbook, on_disk
     ("field", "value"),
     [
         ("side", "up"), ("height", "very high"), ("start_deg", 95.0), ("start_deg", float("nan")), ("seq", 4), ("id", "x"), ("bow", 9.0),
-        ("session_id", "x"), ("position_balls", 0.1), ("counted", "yes"), ("touched", 2), ("reason", "interrupted"), ("voided", True), ("club_id", "nobody's"), ("note", 7), ("stick", "on"),
+        ("session_id", "x"), ("position_balls", 0.1), ("counted", "yes"), ("touched", 2), ("reason", "interrupted"), ("voided", True),
+        ("club_id", "nobody's"), ("note", 7), ("stick", "on"),
     ],
 )  # fmt: skip
 def test_an_illegal_correction_changes_nothing_and_blocks_nothing(three: Logbook, on_disk: Disk, field: str, value: object) -> None:
