@@ -154,7 +154,8 @@ class Desk:
         moment of a commit, all of it: the same ids may be sent again either way. Other typed errors of `work` pass through.
         """
         if self.read_only:
-            raise errors.BookReadOnly(f"Not saved: {self.read_only_reason}.", "Close the other program, or choose another path.")
+            step = "Close the other program, or choose another path." if self.holder else "Choose a path that can be written."
+            raise errors.BookReadOnly(f"Not saved: {self.read_only_reason}.", step)
         self._still_the_same_file()
         started = time.perf_counter()
         try:
