@@ -136,24 +136,20 @@ ACTIONS: tuple[Action, ...] = (
         "ball.uncount", "don't count", "Leave the last ball out of the fits, for a reason; again counts it.", ("o",), "ball", needs=_LAST
     ),
     Action("ball.note", "note", "A line of your own about the last ball.", ("n",), "ball", needs=_LAST),
-    Action("ball.felt", "felt bow", "What the bow of the last ball felt like; the intended bow stays.", (), "ball", needs=_LAST),
+    Action("ball.felt", "felt bow", "What it felt like; what was meant stays.", (), "ball", needs=_LAST),
     Action("ball.comfort", "comfort", "How comfortable this setting is, 1 to 5.", (), "ball", needs=_LAST),
-    Action(
-        "ball.relabel", "re-label last balls", "A changed setting was keyed too late: put it on the last balls.", (), "ball", needs=_LAST
-    ),
+    Action("ball.relabel", "re-label last balls", "A change was keyed late: put it right.", (), "ball", needs=_LAST),
     Action("range.pain", "pain", "Say where and how much it hurts, 0 to 10.", ("p",), "range", needs=_WRITE),
-    Action("range.block", "choose a block", "Start the block that is proposed, or another.", (), "range", needs=_WRITE),
+    Action("range.block", "choose a block", "Start the proposed block, or another.", (), "range", needs=_WRITE),
     Action(
         "range.block_end", "end the block", "End the running block before its count.", (), "range", needs=frozenset({"block", "writable"})
     ),
     Action("range.plan", "today's plan", "The blocks that lie ahead today.", (), "range"),
     Action("range.due", "what is due", "Answer the check that is due now.", (), "range", needs=frozenset({"due", "writable"})),
-    Action("range.kit", "kit check", "Aim line, marks, grip stick: once a session.", (), "range", needs=_WRITE),
-    Action("range.body", "body check", "Pelvis, nose, tilt, hands: every 25 balls.", (), "range", needs=_WRITE),
-    Action(
-        "range.aim", "correct the aim line", "The aim line pointed elsewhere: correct the starts read so far.", (), "range", needs=_LAST
-    ),
-    Action("range.prescription", "new prescription", "Window, wrist limit, ball cap: revised as a new version.", (), "range", needs=_WRITE),
+    Action("range.kit", "kit check", "Aim line, marks, stick: once a session.", (), "range", needs=_WRITE),
+    Action("range.body", "body check", "Pelvis, nose, tilt and hands.", (), "range", needs=_WRITE),
+    Action("range.aim", "correct the aim line", "It pointed elsewhere: correct the starts.", (), "range", needs=_LAST),
+    Action("range.prescription", "new prescription", "Window, wrist limit, cap: a new version.", (), "range", needs=_WRITE),
     Action("range.new_session", "new session", "End this session and start another.", (), "range", needs=_WRITE),
     Action("log.why", "why", "Counts behind the hint, and the rule that would speak next.", ("y",), "log"),
     Action("log.next_screen", "other screens", "Tee, then the balls of this session, and back.", ("tab",), "log", EVERYWHERE),
@@ -161,15 +157,15 @@ ACTIONS: tuple[Action, ...] = (
     Action("log.help", "help", "The keyboard, drawn.", ("question_mark", "f1"), "log", EVERYWHERE),
     Action("log.back", "back", "Close what is open; on the tee, leave.", ("escape",), "log", EVERYWHERE),
     Action("log.balls", "balls of this session", "The list of balls, newest first.", (), "log", EVERYWHERE),
-    Action("log.glossary", "what the words mean", "Every word of the log, with small drawings.", (), "log", EVERYWHERE),
+    Action("log.glossary", "what the words mean", "Every word, with small drawings.", (), "log", EVERYWHERE),
     Action("log.cautions", "cautions", "The usual cautions.", (), "log", EVERYWHERE),
-    Action("log.look", "light or dark look", "The next look: light, dark, high contrast.", (), "log", EVERYWHERE),
-    Action("log.key_hints", "key hints", "Show or hide the two key blocks on the tee.", (), "log"),
-    Action("log.save_again", "save again", "Try once more to write what is not saved yet.", (), "log", EVERYWHERE, frozenset({"unsaved"})),
+    Action("log.look", "light or dark look", "Light, dark, high contrast: the next one.", (), "log", EVERYWHERE),
+    Action("log.key_hints", "key hints", "Show or hide the two key blocks.", (), "log"),
+    Action("log.save_again", "save again", "Try to write once more.", (), "log", EVERYWHERE, frozenset({"unsaved"})),
     Action(
         "log.save_elsewhere",
         "save elsewhere",
-        "Write the balls that are not saved to another file.",
+        "Go on in a copy at another place.",
         (),
         "log",
         EVERYWHERE,

@@ -69,6 +69,7 @@ def _help(book: Book, keys: KeyMap, columns: int) -> Page:
         made += [[], [(title, "act bold")]]
         for action in mine:
             named = " or ".join(shown(one) for one in keys.keys.get(action.id, ())[:2])
+            named = named if len(named) < 11 else keys.shown(action.id)
             said = action.help if named else f"{action.label}: {action.help[0].lower()}{action.help[1:]}"
-            made += _hanging(named or "menu", "ink bold" if named else "quiet", said, columns, 18)
+            made += _hanging(named or "menu", "ink bold" if named else "quiet", said, columns, 12)
     return f"Keys ({keys.layout}{', blocks swapped' if keys.swapped else ''})", made

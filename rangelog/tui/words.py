@@ -118,6 +118,6 @@ def standing(unsaved: int, notice: str, retry: str) -> str:
     """The standing line: unsaved balls before everything else."""
     if unsaved:
         balls = "1 ball" if unsaved == 1 else f"{unsaved} balls"
-        how = f" {retry} then Enter saves again." if retry else ""
+        how = f" {retry} Enter saves again." if retry else ""
         return f"NOT SAVED: {balls} in memory only.{how}"
     return notice

@@ -64,6 +64,13 @@ class Hand:
         return self.at_s
 
 
+@pytest.fixture(autouse=True)
+def own_colours(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The colours of the machine that runs the tests change nothing."""
+    monkeypatch.delenv("NO_COLOR", raising=False)
+    monkeypatch.delenv("TEXTUAL_THEME", raising=False)
+
+
 @pytest.fixture
 def hand() -> Hand:
     return Hand()

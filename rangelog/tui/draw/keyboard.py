@@ -31,23 +31,20 @@ def flight_block(keys: KeyMap) -> list[list[Piece]]:
 
 def blocks(keys: KeyMap, columns: int) -> list[list[Piece]]:
     """Both blocks side by side in seven lines: where the ball went, and how it was struck."""
-    wide = 5
-    head: list[Piece] = [(" " * 10, "quiet")]
-    for side in SIDES:
-        head.append((f"{SIGNS[side]:^{wide}}", f"{ROLES[side]} bold"))
-    lines: list[list[Piece]] = [[(f"{'':10}{'seen from behind the ball':^{wide * 5}}", "quiet")], head]
-    for height, _ in FLIGHT_PLACES:
-        row: list[Piece] = [(f"{height.value if height else 'not seen':>9} ", "quiet")]
+    wide, label, gap = (5, 9, "     ") if columns >= 66 else (4, 4, "   ")
+    heights = ("not seen" if label == 9 else "", "high", "mid", "low")
+    lines: list[list[Piece]] = [[(f"{'':{label + 1}}{'seen from behind':^{wide * 5}}", "quiet")]]
+    lines.append([(" " * (label + 1), "quiet"), *((f"{SIGNS[side]:^{wide}}", f"{ROLES[side]} bold") for side in SIDES)])
+    for (height, _), said in zip(FLIGHT_PLACES, heights, strict=True):
+        row: list[Piece] = [(f"{said:>{label}} ", "quiet")]
         for side in SIDES:
             action_id = f"flight.{side.replace(' ', '_')}" + (f".{height}" if height else "")
             row.append((f"{keys.shown(action_id):^{wide}}", f"{ROLES[side]} bold"))
         lines.append(row)
     beside = _strike_lines(keys)
-    if columns >= 66:
-        blank: list[Piece] = [(" " * (10 + wide * 5), "quiet")]
-        lines += [blank] * (len(beside) - len(lines))
-        return [[*left, ("     ", "quiet"), *right] for left, right in zip(lines, beside, strict=True)]
-    return lines
+    blank: list[Piece] = [(" " * (label + 1 + wide * 5), "quiet")]
+    lines += [blank] * (len(beside) - len(lines))
+    return [[*left, (gap, "quiet"), *right] for left, right in zip(lines, beside, strict=True)]
 
 
 def _strike_lines(keys: KeyMap) -> list[list[Piece]]:

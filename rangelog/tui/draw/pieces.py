@@ -30,6 +30,10 @@ def line(look: Look, pieces: Sequence[Piece]) -> Text:
     return text
 
 
-def page(look: Look, lines: Iterable[Sequence[Piece]]) -> Text:
-    """Lines of pieces, one below the other."""
-    return Text("\n", no_wrap=True, overflow="crop", end="").join(line(look, pieces) for pieces in lines)
+def page(look: Look, lines: Iterable[Sequence[Piece]], columns: int = 0) -> Text:
+    """Lines of pieces, one below the other, cut at `columns` where it is given."""
+    drawn = [line(look, pieces) for pieces in lines]
+    if columns > 0:
+        for text in drawn:
+            text.truncate(columns)
+    return Text("\n", no_wrap=True, overflow="crop", end="").join(drawn)

@@ -99,7 +99,7 @@ class BallsScreen(KeyedScreen):
         view = app.book.view()
         balls = [ball for ball in app.book.balls() if not ball.voided]
         counted = sum(ball.counted for ball in balls)
-        title = f"BALLS OF THIS SESSION   n {len(balls)}, counted {counted}, all clubs and blocks"
+        title = f"BALLS OF THIS SESSION   n {len(balls)}, counted {counted}, all clubs"
         self.query_one("#title", Static).update(pieces.line(app.palette, [(title, "act bold")]))
         how = f"↑ ↓ PgUp PgDn   Enter corrects   {app.keys.shown('log.next_screen')} tee"
         if not balls:

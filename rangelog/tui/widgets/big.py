@@ -6,7 +6,7 @@ from textual.reactive import reactive
 from rangelog.core.ball import Ball
 from rangelog.core.words import Side
 from rangelog.tui import keymap, words
-from rangelog.tui.draw import keyboard, large, pieces, window, wrapping
+from rangelog.tui.draw import keyboard, large, window, wrapping
 from rangelog.tui.draw.bracket import ROLES
 from rangelog.tui.draw.pieces import Piece
 from rangelog.tui.keymap import KeyMap
@@ -30,7 +30,7 @@ class NextPanel(Panel):
             lines.append(self._caption(start))
         for left, right in zip(large.draw_number(bow, across, tall), large.draw_number(grip, across, tall), strict=True):
             lines.append([(f"{left:<{start}}{right}", "setup bold")])
-        return pieces.page(self.look, lines)
+        return self.page(lines)
 
     def _start_of_grip(self, bow: str, across: int) -> int:
         return max(large.number_width(bow, across, self.plan.tall), len("NEXT bow")) + 1 + across
@@ -67,7 +67,7 @@ class LastPanel(Panel):
         for at, row in enumerate(rows):
             beside = picture[at - start] if start <= at < start + len(picture) else []
             lines.append([(f"{row:<{room}}", f"{role} bold"), *beside])
-        return pieces.page(self.look, lines)
+        return self.page(lines)
 
     def _large(self, side: Side | None, columns: int) -> list[str]:
         candidates = [side.value.upper()] if side else ["NOT SEEN", "UNSEEN"]
@@ -92,14 +92,15 @@ class LastPanel(Panel):
         """Before the first ball: what to press."""
         lines: list[list[Piece]] = []
         if self.plan.captions:
-            lines.append([("LAST ", "quiet bold"), ("no ball yet: one key is a ball", "ink")])
+            said = "no ball yet: one key is a ball"
+            lines.append([("LAST ", "quiet bold"), (said if self.plan.last_columns > len(said) + 5 else "one key is a ball", "ink")])
         block = keyboard.flight_block(self.keys)
         if large.rows(self.plan.tall) >= 5:
             lines.append([("far left .. on line .. far right", "quiet")])
             lines += block
         else:
             lines += block[1:]
-        return pieces.page(self.look, lines)
+        return self.page(lines)
 
 
 class HintPanel(Panel):
@@ -112,7 +113,7 @@ class HintPanel(Panel):
         columns = self.plan.body
         rows_free = large.rows(self.plan.hint_tall)
         if hint is None:
-            return pieces.line(self.look, [("HINT ", "quiet bold"), ("follows in a moment", "quiet")])
+            return self.page([[("HINT ", "quiet bold"), ("follows in a moment", "quiet")]])
         action = words.clean(hint.action, 24).upper()
         lines: list[list[Piece]] = [self._caption(words.clean(hint.words, 200), columns)]
         rows: list[str] = []
@@ -126,7 +127,7 @@ class HintPanel(Panel):
         for at in range(rows_free):
             row = rows[at] if at < len(rows) else ""
             lines.append([(f"{row:<{taken}}", "act bold"), aside[at] if at < len(aside) else ("", "quiet")])
-        return pieces.page(self.look, lines)
+        return self.page(lines)
 
     def _caption(self, sentence: str, columns: int) -> list[Piece]:
         """The sentence, and at the right the block it stands in, where there is room for both."""

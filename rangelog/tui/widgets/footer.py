@@ -82,7 +82,7 @@ class FooterLine(Panel):
         parts: list[pieces.Piece] = [(" " * MARGIN, "ink")]
         for item in entries(self.view, self.keys, self.size.width - 2 * MARGIN):
             parts += [(item.key, "ink bold"), (f" {item.label}   ", "quiet")]
-        return pieces.line(self.look, parts)
+        return self.page([parts])
 
     def on_click(self, event: events.Click) -> None:
         at = MARGIN

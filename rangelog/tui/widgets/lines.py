@@ -34,7 +34,7 @@ class HeaderLine(Panel):
         right = f"{words.count(self.view)}   {self.minute}" if room > 70 else f"{words.count(self.view, short=True)}  {self.minute}"
         left = wrapping.items(words.header(self.view).split("  "), room - len(right) - 3)
         space = max(room - len(left) - len(right), 1)
-        return pieces.line(self.look, [(" " * MARGIN + left, "ink"), (" " * space, "ink"), (right, "ink bold")])
+        return self.page([[(" " * MARGIN + left, "ink"), (" " * space, "ink"), (right, "ink bold")]])
 
 
 class NoticeLine(Panel):
@@ -43,7 +43,7 @@ class NoticeLine(Panel):
     retry: reactive[str] = reactive("")
 
     def render(self) -> Text:
-        return pieces.line(self.look, [(" " * MARGIN, "ink"), (f" {self.said()} ", "badge")])
+        return self.page([[(" " * MARGIN, "ink"), (f" {self.said()} ", "badge")]])
 
     def said(self) -> str:
         """The line itself, empty where all is well."""
@@ -59,7 +59,7 @@ class EchoLine(Panel):
     def render(self) -> Text:
         echo = self.echo
         if echo is None or not echo.text:
-            return pieces.line(self.look, [(" " * MARGIN, "ink"), *self._due(0)])
+            return self.page([[(" " * MARGIN, "ink"), *self._due(0)]])
         said = words.clean(echo.text, 300)
         role = {"asked": "badge", "refused": "alert bold", "not saved": "badge"}.get(echo.kind, "alert" if echo.doubtful else "quiet")
         if echo.kind == "not saved" and "not saved" not in said.lower():
@@ -67,7 +67,7 @@ class EchoLine(Panel):
         said = " ".join(wrapping.wrap(said, self.size.width - 2 * MARGIN - 2, 1))
         if role == "badge":
             said = f" {said} "
-        return pieces.line(self.look, [(" " * MARGIN, "ink"), (said, role), *self._due(len(said))])
+        return self.page([[(" " * MARGIN, "ink"), (said, role), *self._due(len(said))]])
 
     def _due(self, taken: int) -> list[pieces.Piece]:
         """The check that is due, at the right, where there is room for it."""

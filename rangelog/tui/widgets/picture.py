@@ -4,7 +4,7 @@ from rich.text import Text
 from textual.reactive import reactive
 
 from rangelog.tui import keymap
-from rangelog.tui.draw import bracket, keyboard, pieces
+from rangelog.tui.draw import bracket, keyboard
 from rangelog.tui.keymap import KeyMap
 from rangelog.tui.widgets.panel import Panel
 
@@ -13,7 +13,7 @@ class BracketPanel(Panel):
     """Every ball of this grip at its bow and side, the crossing with its band, the two sides closing in."""
 
     def render(self) -> Text:
-        return pieces.page(self.look, bracket.draw(self.view.picture, self.plan.body, max(self.plan.deep, 1)))
+        return self.page(bracket.draw(self.view.picture, self.plan.body, max(self.plan.deep, 1)))
 
 
 class KeyBlocks(Panel):
@@ -22,4 +22,4 @@ class KeyBlocks(Panel):
     keys: reactive[KeyMap] = reactive(keymap.ready())
 
     def render(self) -> Text:
-        return pieces.page(self.look, keyboard.blocks(self.keys, self.plan.body))
+        return self.page(keyboard.blocks(self.keys, self.plan.body))
