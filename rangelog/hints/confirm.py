@@ -100,9 +100,22 @@ def centred(facts: Facts, confirm: ConfirmFacts) -> bool:
     return confirm.bias is not None and -window < confirm.bias.low and confirm.bias.high < window
 
 
+def found(facts: Facts) -> str:
+    """What the confirm of the facts found at its planned count: "centred", "not centred" or "not shown"; empty before that."""
+    confirm, window = facts.confirm, facts.prescription.window_deg
+    if confirm is None or confirm.fresh < confirm.planned or confirm.bias is None:
+        return ""
+    if centred(facts, confirm):
+        return "not shown" if not confirm.solid_ok or _sore(facts) else "centred"
+    return "not centred" if confirm.bias.low > window or confirm.bias.high < -window else "not shown"
+
+
+def _sore(facts: Facts) -> bool:
+    return limits.risen(facts.pains) is not None or any(pain.level >= limits.NO_EXTREMES_LEVEL for pain in facts.pains)
+
+
 def _centred(facts: Facts, confirm: ConfirmFacts, bias: Estimate, base: tuple[str, ...]) -> Hint:
-    sore = limits.risen(facts.pains) is not None or any(pain.level >= limits.NO_EXTREMES_LEVEL for pain in facts.pains)
-    if not confirm.solid_ok or sore:
+    if not confirm.solid_ok or _sore(facts):
         held = "solid fell below your baseline" if not confirm.solid_ok else "it hurts"
         return Hint(
             "confirm_end",

@@ -33,6 +33,7 @@ class Hitting:
         desk = self._desk
         if desk.session is None:
             raise Refused("No session runs.", "Start one first.")
+        self._planning.before_ball()
         setup = desk.state.setup
         reason = Reason.NOT_SEEN if not flight.seen else None if setup.stated else Reason.SETUP_UNKNOWN
         ball = Ball(

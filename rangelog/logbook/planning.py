@@ -16,7 +16,8 @@ from rangelog.core.session import Block, Form, Pain
 from rangelog.core.setup import Setup
 from rangelog.core.words import BlockKind, CheckAnswer, PainSite, Swing
 from rangelog.hints import limits
-from rangelog.hints.facts import EXTREME_BALLS, MOST_BOW
+from rangelog.hints.confirm import found
+from rangelog.hints.facts import EXTREME_BALLS, MOST_BOW, Facts
 from rangelog.journey import cautions, forms, order
 from rangelog.journey.forms import Answer, FormKind
 from rangelog.journey.kinds import KINDS, planned_count
@@ -28,8 +29,6 @@ SESSIONS_LOOKED_BACK = 20
 AGAIN_AFTER_DAYS = 7
 """A retention test is asked for again this many days after the confirm."""
 
-CENTRED, NOT_CENTRED, NOT_SHOWN = "centred", "not centred", "not shown"
-_CONFIRM_OUTCOMES = {"CENTRED": CENTRED, "NOT YET": NOT_SHOWN, "BRACKET": NOT_CENTRED, "ASK COACH": NOT_SHOWN}
 TARGETS = ("left mark", "middle mark", "right mark")
 """Names of three marks on the range for a random order; what they are is the player's choice."""
 
@@ -51,6 +50,8 @@ class Planning:
         self._desk = desk
         self._earlier: list[Block] | None = None
         self.known = Known()
+        self._finished: BlockKind | None = None
+        self._found = ""
 
     # where the journey stands
 
@@ -70,7 +71,7 @@ class Planning:
     def last_confirm(self) -> Block | None:
         """The latest confirm that ended centred; a later one that did not takes its place."""
         ended = [b for b in (*self.earlier(), *self._desk.blocks) if b.kind is BlockKind.CONFIRM and b.outcome not in ("", "abandoned")]
-        return ended[-1] if ended and ended[-1].outcome == CENTRED else None
+        return ended[-1] if ended and ended[-1].outcome == "centred" else None
 
     def pains(self) -> list[Pain]:
         """Today's pain answers, in order."""
@@ -226,15 +227,26 @@ class Planning:
             desk.save_state(desk.state.stating(replace(desk.state.setup, position_balls=0.0)))
         return ended
 
+    def heard(self, facts: Facts, known: Known) -> None:
+        """What the latest facts say: whether the running block has reached its end, and what a confirm found."""
+        self.known = known
+        self._finished = facts.finished.kind if facts.finished is not None else None
+        self._found = found(facts)
+
+    def before_ball(self) -> None:
+        """The ball after a block's end is no part of it: the block is closed first."""
+        block = self._desk.block
+        if block is not None and self._finished is block.kind:
+            self.end_open_block()
+            self._finished = None
+
     def _outcome(self, block: Block) -> str:
-        mine = [ball for ball in self._desk.standing if ball.block_id == block.id]
-        hint = self._desk.state.hint
         if block.kind is BlockKind.CONFIRM:
-            spoken = hint if hint is not None and hint.rule == "confirm_end" else None
-            return _CONFIRM_OUTCOMES.get(spoken.action, NOT_SHOWN) if spoken else "abandoned"
-        done = hint is not None and hint.rule == "block_done" and bool(mine)
+            return self._found or "abandoned"
+        mine = [ball for ball in self._desk.standing if ball.block_id == block.id]
         counted = len(mine) if KINDS[block.kind].counts == "hit" else sum(ball.counted for ball in mine)
-        return "done" if done or (block.planned and counted >= block.planned) else "abandoned"
+        over = bool(mine) and (self._finished is block.kind or 0 < block.planned <= counted)
+        return "done" if over else "abandoned"
 
     def planned_ball(self) -> Mapping[str, Any]:
         """What the running block drew for the ball being stored: a called height or a target."""

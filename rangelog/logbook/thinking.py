@@ -2,27 +2,26 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from rangelog.core.ball import Ball
-from rangelog.core.results import Alarm, Crossing, Estimate, Hint, Setting
-from rangelog.core.words import BlockKind, Strike, Surface
+from rangelog.core.results import Crossing, Estimate, Hint, Setting
 from rangelog.hints import limits
 from rangelog.hints.line import CLOSE_NOTCHES
 from rangelog.hints.rules import choose
-from rangelog.journey.kinds import KINDS
 from rangelog.logbook.block_results import Confirmed
 from rangelog.logbook.desk import Desk
 from rangelog.logbook.facts import Evidence, gather
+from rangelog.logbook.past import Past, feeding, grips, habit, past
 from rangelog.logbook.planning import Known, Planning
 from rangelog.logbook.start_line import SESSIONS_EXACT, StartLine, interval_of, set_of
+from rangelog.logbook.strikes import evidence
+from rangelog.store import Book
 
 if TYPE_CHECKING:
     from rangelog.bracketing import Bracket
-    from rangelog.evidence.ladder_result import Ladder
     from rangelog.hints.facts import Facts
 
 LEAST_GRIP_BALLS = 3
@@ -40,7 +39,7 @@ class Thinking:
         self._desk = desk
         self._planning = planning
         self._line: StartLine | None = None
-        self._earlier: list[Ball] = []
+        self._before = Past()
         self._session = ""
         self._confirmed: tuple[str, Confirmed] | None = None
         self.ready = False
@@ -54,11 +53,12 @@ class Thinking:
         """Import the model, and let it learn the balls of the book from a reader of its own. For a worker thread."""
         desk = self._desk
         if desk.player is not None and desk.prescription is not None:
+            session = desk.session.id if desk.session else ""
             with desk.book.reader() as reader:
-                balls = reader.recent_balls(SESSIONS_EXACT, include_voided=True)
+                before = self._read_past(reader, session or None)
             line = StartLine(desk.player, desk.prescription, self._bow_range())
-            line.learn(balls, desk.state.setup, balls[-1].session_id if balls else "")
-            self._line = line
+            line.learn([*before.fitted, *self._fitted_today()], desk.state.setup, session)
+            self._session, self._before, self._line = session, before, line
         else:
             from rangelog import bracketing  # noqa: F401 - only so that it is loaded
         from rangelog.evidence import charts  # noqa: F401 - only so that it is loaded
@@ -72,18 +72,27 @@ class Thinking:
         self._session = ""
         self.fresh = False
 
-    def _bow_range(self) -> tuple[float, float]:
-        desk = self._desk
-        return limits.bow_range(desk.known_prescription(), self._planning.pains(), desk.known_player().junior)
+    @staticmethod
+    def _read_past(book: Book, before: str | None) -> Past:
+        balls = book.recent_balls(SESSIONS_EXACT, before=before, include_voided=True)
+        sessions = dict.fromkeys(ball.session_id for ball in balls)
+        return past(balls, [block for session in sessions for block in book.blocks(session)])
 
-    def _balls(self) -> list[Ball]:
-        """Balls of the last sessions, oldest first, today's last."""
+    def _past(self) -> Past:
+        """Earlier sessions, read once a session."""
         desk = self._desk
         assert desk.session is not None
         if self._session != desk.session.id:
-            self._earlier = desk.book.recent_balls(SESSIONS_EXACT, before=desk.session.id, include_voided=True)
+            self._before = self._read_past(desk.book, desk.session.id)
             self._session = desk.session.id
-        return [*self._earlier, *desk.balls]
+        return self._before
+
+    def _fitted_today(self) -> list[Ball]:
+        return feeding(self._desk.balls, {block.id: block.kind for block in self._desk.blocks})
+
+    def _bow_range(self) -> tuple[float, float]:
+        desk = self._desk
+        return limits.bow_range(desk.known_prescription(), self._planning.pains(), desk.known_player().junior)
 
     def bracket(self) -> Bracket | None:
         """The model, up to the last ball and for the setup of the next; None until it is loaded, or outside a session."""
@@ -93,16 +102,7 @@ class Thinking:
         legal = self._bow_range()
         if self._line is None or self._line.bow_range != legal:
             self._line = StartLine(desk.player, desk.prescription, legal)
-        fitted = [ball for ball in self._balls() if self._feeds(ball)]
-        return self._line.learn(fitted, desk.state.setup, desk.session.id)
-
-    def _feeds(self, ball: Ball) -> bool:
-        """Warm-up and trajectory balls enter no fit; which kinds do is data of the journey."""
-        kind = self._kinds().get(ball.block_id)
-        return kind is None or KINDS[kind].feeds_fits
-
-    def _kinds(self) -> dict[str, BlockKind]:
-        return {block.id: block.kind for block in (*self._planning.earlier(), *self._desk.blocks)}
+        return self._line.learn([*self._past().fitted, *self._fitted_today()], desk.state.setup, desk.session.id)
 
     # the hint
 
@@ -114,7 +114,7 @@ class Thinking:
         bracket = self.bracket()
         facts = self._facts(bracket)
         hint = choose(facts)
-        self._planning.known = self._known(facts, bracket)
+        self._planning.heard(facts, self._known(facts, bracket))
         told = desk.state.told if hint.rule in desk.state.told else {**desk.state.told, hint.rule: len(desk.standing)}
         proposal = hint.setting if hint.setting is not None and hint.rule != "one_thing" else desk.state.proposal
         desk.state = replace(desk.state, hint=hint, told=told, proposal=proposal)
@@ -162,16 +162,13 @@ class Thinking:
         """The straight combination of every grip that was tried with this set, the surest first; a crossing nobody knows is none."""
         if bracket is None:
             return ()
-        setup = self._desk.state.setup
-        tried = Counter(
-            ball.setup.grip
-            for ball in self._balls()
-            if ball.enters_fits and self._feeds(ball) and set_of(ball.setup) == set_of(setup) and ball.setup.stick == setup.stick
-        )
-        grips = [grip for grip, count in tried.items() if grip is not None and count >= LEAST_GRIP_BALLS]
+        setup, kinds = self._desk.state.setup, {block.id: block.kind for block in self._desk.blocks}
+        tried = self._past().grips + grips(self._desk.standing, kinds)
+        mine = (set_of(setup), setup.stick)
+        chosen = sorted(grip for (name, stick, grip), count in tried.items() if (name, stick) == mine and count >= LEAST_GRIP_BALLS)
         found = [
             (crossing.half_width, Setting(round(crossing.bow * 2) / 2, grip))
-            for grip, crossing in zip(grips, bracket.straight_line(grips), strict=True)
+            for grip, crossing in zip(chosen, bracket.straight_line(chosen), strict=True)
         ]
         return tuple(setting for width, setting in sorted(found) if width <= KNOWN_NOTCHES and legal[0] < setting.bow < legal[1])
 
@@ -187,61 +184,15 @@ class Thinking:
         mean, standard_error, spread = fitted
         return Estimate(mean, standard_error, mean - Z90 * standard_error, mean + Z90 * standard_error), spread
 
-    # the evidence
+    # what today is held against
 
     def _evidence(self) -> Evidence:
-        from rangelog.evidence import charts
-        from rangelog.evidence.intervals import wilson
-
-        warm_up = {block.id for block in self._desk.blocks if block.kind is BlockKind.WARM_UP}
-        surface = self._desk.state.setup.surface
-        today = [ball for ball in self._desk.standing if ball.block_id not in warm_up and ball.setup.surface is surface]
-        yardstick, after = self._baseline(surface, today)
-        limit = self._desk.known_prescription().solid_limit
-        gate: Alarm | None
-        if limit is not None:
-            gate = charts.strike_gate(_solid(after), limit_hits=round(limit * 10))
-        else:
-            gate = charts.strike_gate(_solid(after), *yardstick)
-        return Evidence(
-            tired=charts.tired(_solid(today)),
-            gate=gate,
-            baseline=wilson(*yardstick) if yardstick[1] else None,
-            ladder=self._ladder(),
-        )
-
-    def _baseline(self, surface: Surface, today: Sequence[Ball]) -> tuple[tuple[int, int], list[Ball]]:
-        """Solid and known strikes of the latest baseline on this surface, and today's balls that are held against it."""
-        kinds = self._kinds()
-        found: dict[str, list[Ball]] = {}
-        for ball in self._balls():
-            if kinds.get(ball.block_id) is BlockKind.BASELINE and not ball.voided and ball.counted and ball.setup.surface is surface:
-                found.setdefault(ball.block_id, []).append(ball)
-        if not found:
-            return (0, 0), list(today)
-        block_id, balls = list(found.items())[-1]
-        struck = [ball for ball in balls if ball.strike is not None]
-        after = [
-            ball for ball in today if ball.block_id != block_id and (balls[-1].session_id != ball.session_id or ball.seq > balls[-1].seq)
-        ]
-        return (sum(ball.strike is Strike.SOLID for ball in struck), len(struck)), after
-
-    def _ladder(self) -> Ladder | None:
-        ladders = [block for block in self._desk.blocks if block.kind is BlockKind.LADDER]
-        if not ladders:
-            return None
-        from rangelog.evidence import ladder, ladder_result
-
-        mine = [ball for ball in self._desk.standing if ball.block_id == ladders[-1].id and ball.counted]
-        if not mine:
-            return None
-        club = self._desk.clubs.get(mine[-1].setup.club_id)
-        rows = [ladder_result.LadderBall(ball.setup.position_balls, ball.strike, ball.height, ball.launch_deg) for ball in mine]
-        return ladder.read(rows, club.loft_deg if club else None)
+        desk = self._desk
+        limit = desk.known_prescription().solid_limit
+        return evidence(desk.standing, desk.blocks, self._past(), desk.state.setup.surface, limit, desk.clubs)
 
     def _habit(self) -> Setting | None:
-        kinds = self._kinds()
-        return next((b.setup.setting for b in self._balls() if kinds.get(b.block_id) is BlockKind.BASELINE and not b.voided), None)
+        return self._past().habit or habit(self._desk.standing, {block.id: block.kind for block in self._desk.blocks})
 
     def _confirm_to_hold_against(self) -> Confirmed | None:
         block = self._planning.last_confirm()
@@ -264,7 +215,3 @@ class Thinking:
         rules = desk.known_prescription()
         hits = sum(ball.shown_side(rules.window_deg, rules.wide_deg) == "on line" for ball in mine)
         return Confirmed(hits, len(mine), last.setting, last.stick, last.club_id)
-
-
-def _solid(balls: Sequence[Ball]) -> list[bool | None]:
-    return [None if ball.strike is None else ball.strike is Strike.SOLID for ball in balls if ball.counted or ball.strike is not None]
