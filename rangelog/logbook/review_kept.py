@@ -81,7 +81,7 @@ def uncounted(
         "What was thrown away?",
         both.n,
         chosen,
-        f"{left_out.n} of {both.n} not counted. Mean start {say.bias(without.bias, without.from_classes)} deg; with them put back "
+        f"{left_out.n} of {both.n} not counted. Mean start {say.bias(without.bias, without.from_classes)}; with them put back "
         f"{say.bias(with_them.bias, with_them.from_classes)}."
         if left_out.n
         else f"All {say.balls(both.n)} counted.",

@@ -114,6 +114,15 @@ class BallTable:
         mask: Mask = ~np.isnan(numbers["bow_notches"]) & ~np.isnan(numbers["grip_deg"]) & (numbers["position_balls"] == 0)
         return mask
 
+    def at(self, setting: Setting) -> Mask:
+        """Balls at one setting, stock ball position."""
+        mask: Mask = (
+            (self.numbers["bow_notches"] == np.float32(setting.bow))
+            & (self.numbers["grip_deg"] == np.float32(setting.grip))
+            & (self.numbers["position_balls"] == 0)
+        )
+        return mask
+
     def side_codes(self, window_deg: float, wide_deg: float) -> Codes:
         """Code of the side that is shown: from the number where there is one, else as keyed."""
         start = self.numbers["start_deg"].astype(float)

@@ -137,7 +137,7 @@ def read(archive: Archive, since: str = "") -> Facts:
         runner_up=runner_up,
         comparison=reading.comparison(chosen, runner_up, words),
         grid=review.grid(settings, words, model.line if model else (), *reading.edges),
-        tests=review.side_by_side(reading.tests(), words, *reading.edges),
+        tests=review.side_by_side(reading.tests(chosen), words, *reading.edges),
         days=reading.days(sessions, chosen, words),
         ladder=reading.ladder(archive, sessions, words, club.loft_deg if club else None),
         model=model,
@@ -202,9 +202,12 @@ class _Reading:
         reasons = {reason: tally.n for (reason,), tally in self.table.tallies(("reason",), mask, *self.edges).items()}
         return review.uncounted(self.whole(Filter()), self.whole(Filter(counted=False)), reasons, words, *self.edges)
 
-    def tests(self) -> dict[tuple[BlockKind, bool, bool], Tally]:
-        """Counted balls of test blocks by kind, stick and drawn order."""
-        return self.table.tallies(("block", "stick", "drawn"), self.table.chosen(self._in(*TESTS)), *self.edges)
+    def tests(self, chosen: Setting | None) -> dict[tuple[BlockKind, bool, bool], Tally]:
+        """Counted balls of test blocks at the chosen setting by kind, stick and drawn order."""
+        if chosen is None:
+            return {}
+        mask = self.table.chosen(self._in(*TESTS)) & self.table.at(chosen)
+        return self.table.tallies(("block", "stick", "drawn"), mask, *self.edges)
 
     def _by_session(self, chosen: Filter) -> dict[str, dict[Setting, Tally]]:
         mask = self.table.chosen(chosen) & self.table.stated()

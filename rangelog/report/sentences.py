@@ -133,7 +133,7 @@ def effects(facts: Facts) -> list[str]:
         grips.setdefault(setting.grip, []).append(f"bow {setting.bow:g} ({tally.n})")
     pairs = [f"grip {grip:g}: {', '.join(grips[grip])}" for grip in sorted(grips)]
     lines.append(
-        f"Tried, with balls: {'; '.join(pairs)}." if len(facts.settings) <= 24 else f"Tried: {len(facts.settings)} pairs of grip and bow."
+        f"Tried, with balls: {'; '.join(pairs)}." if len(facts.settings) <= 12 else f"Tried: {len(facts.settings)} pairs of grip and bow."
     )
     return lines
 
@@ -181,7 +181,7 @@ def tests(facts: Facts) -> list[str]:
         f"solid {say.share(row.solid)}."
         for row in facts.tests.conditions
     ]
-    return [*rows, facts.tests.sentence] if rows else ["No confirm, stick-off, random or retention block yet."]
+    return [facts.tests.sentence, *rows] if rows else ["No confirm, stick-off, random or retention block yet."]
 
 
 def height(facts: Facts) -> list[str]:
@@ -189,7 +189,7 @@ def height(facts: Facts) -> list[str]:
     found = facts.ladder
     if found.found is None:
         return [found.sentence]
-    return [f"{found.sentence} ({found.found.back_n} solid balls back, {found.found.front_n} forward.)", *found.notes[:1]]
+    return [f"{found.sentence} (Solid: {say.balls(found.found.back_n)} back, {found.found.front_n} forward.)", *found.notes[:1]]
 
 
 def wellbeing(facts: Facts) -> list[str]:
