@@ -125,8 +125,8 @@ class Chain:
         self._now = None
 
     def copy(self) -> "Chain":
-        """Another chain with the same balls; beliefs are shared, since they never change."""
-        return replace(self, sessions={label: list(balls) for label, balls in self.sessions.items()}, _kept=list(self._kept))
+        """Another chain with the same balls. What closed sessions hand on is kept in one place for both: the first that needs it works it out."""
+        return replace(self, sessions={label: list(balls) for label, balls in self.sessions.items()})
 
     @property
     def grip_of_intercept(self) -> float:
@@ -146,7 +146,7 @@ class Chain:
         unchanged = True
         for place, label in enumerate(labels):
             balls = self.sessions[label]
-            key = (label, len(balls), first.spread.shaped, first.mean.tobytes())
+            key = (label, len(balls), balls[-1], first.spread.shaped, first.mean.tobytes())
             if unchanged and place < len(self._kept) and self._kept[place][0] == key:
                 carried = self._kept[place][1]
                 continue
