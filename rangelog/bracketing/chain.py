@@ -125,7 +125,7 @@ class Chain:
         self._now = None
 
     def copy(self) -> "Chain":
-        """Another chain with the same balls. What closed sessions hand on is kept in one place for both: the first that needs it works it out."""
+        """Another chain with the same balls. What closed sessions hand on is kept for both in one place, by whichever needs it first."""
         return replace(self, sessions={label: list(balls) for label, balls in self.sessions.items()})
 
     @property
