@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from datetime import datetime
 from pathlib import Path
+from threading import Lock
 from typing import TYPE_CHECKING, Any
 
 from rangelog.core.ball import Ball
@@ -16,20 +17,19 @@ from rangelog.core.scales import DEFAULT_WINDOW_DEG
 from rangelog.core.session import Edit
 from rangelog.core.times import local_now
 from rangelog.core.words import BlockKind, Curve, PainSite, Reason, Strike
-from rangelog.journey import cautions
-from rangelog.journey.forms import Answer, FormKind
 from rangelog.logbook.desk import Desk
-from rangelog.logbook.hitting import Hitting
 from rangelog.logbook.picturing import picture
-from rangelog.logbook.planning import Planning
 from rangelog.logbook.stating import Stating
-from rangelog.logbook.thinking import Thinking
 from rangelog.logbook.view import Echo, TeeView
 from rangelog.logbook.visiting import Visiting
 from rangelog.store import Book, SessionCount
 
 if TYPE_CHECKING:
     from rangelog.core.session import Session
+    from rangelog.journey.forms import Answer, FormKind
+    from rangelog.logbook.hitting import Hitting
+    from rangelog.logbook.planning import Planning
+    from rangelog.logbook.thinking import Thinking
 
 
 class Logbook:
@@ -43,9 +43,8 @@ class Logbook:
         self._desk = Desk(book, now, new_id)
         self._visiting = Visiting(self._desk)
         self._stating = Stating(self._desk)
-        self._planning = Planning(self._desk)
-        self._hitting = Hitting(self._desk, self._planning)
-        self._thinking = Thinking(self._desk, self._planning)
+        self._parts: tuple[Planning, Hitting, Thinking] | None = None
+        self._waking = Lock()
         self.resume_text = "" if self.needs_first_start else self._visiting.take_up()
 
     @classmethod
@@ -58,6 +57,30 @@ class Logbook:
             RangelogError: the file cannot be used; it is left as it was.
         """
         return cls(Book.open(path, read_only=read_only, now=now), now, new_id)
+
+    def _awake(self) -> tuple[Planning, Hitting, Thinking]:
+        """The parts that plan, take balls and think. Imported when first needed, so that the first screen does not wait for them."""
+        with self._waking:
+            if self._parts is None:
+                from rangelog.logbook.hitting import Hitting
+                from rangelog.logbook.planning import Planning
+                from rangelog.logbook.thinking import Thinking
+
+                planning = Planning(self._desk)
+                self._parts = planning, Hitting(self._desk, planning), Thinking(self._desk, planning)
+            return self._parts
+
+    @property
+    def _planning(self) -> Planning:
+        return self._awake()[0]
+
+    @property
+    def _hitting(self) -> Hitting:
+        return self._awake()[1]
+
+    @property
+    def _thinking(self) -> Thinking:
+        return self._awake()[2]
 
     def close(self) -> None:
         """Keep the hint on show, and let the book go."""
@@ -74,7 +97,8 @@ class Logbook:
 
     def view(self) -> TeeView:
         """Everything the tee screen shows, now. The first one after the model has loaded asks it for a hint."""
-        if self.model_ready and not self._thinking.fresh:
+        ready = self.model_ready
+        if ready and not self._thinking.fresh:
             self._thinking.think()
         desk = self._desk
         state, block, standing = desk.state, desk.block, desk.standing
@@ -88,17 +112,17 @@ class Logbook:
             stated=state.setup.stated,
             last=standing[-1] if standing else None,
             hint=state.hint,
-            hint_is_stored=not self.model_ready,
+            hint_is_stored=not ready,
             ball_number=len(standing),
             block_hit=sum(ball.block_id == block.id for ball in standing) if block else 0,
-            picture=picture(desk, self._thinking.crossing),
-            share_at_crossing=self._thinking.share_at_crossing,
+            picture=picture(desk, self._thinking.crossing if ready else None),
+            share_at_crossing=self._thinking.share_at_crossing if ready else None,
             unsaved=sum(1 for _ in desk.unsaved),
             can_undo=bool(state.done),
             can_redo=bool(state.undone),
             read_only=desk.book.read_only,
             notice=desk.notice(),
-            due=self._planning.due(),
+            due=self._planning.due() if ready else "",
         )
 
     def why(self) -> tuple[str, ...]:
@@ -123,7 +147,7 @@ class Logbook:
     @property
     def model_ready(self) -> bool:
         """The model has loaded and has answered."""
-        return self._thinking.ready
+        return self._parts is not None and self._thinking.ready
 
     def load_model(self) -> None:
         """Load the model and bring it up to the balls. Slow (about half a second): for a worker thread, after the first paint."""
@@ -305,6 +329,8 @@ class Logbook:
 
     def cautions(self) -> tuple[str, ...]:
         """The usual cautions."""
+        from rangelog.journey import cautions
+
         return cautions.FIRST_START
 
     # reading
