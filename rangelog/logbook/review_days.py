@@ -46,11 +46,15 @@ def day_to_day(days: Sequence[Day], setting_words: str, chosen: str) -> DayToDay
         tuple(
             (day.date, str(day.start.n), say.bias(day.start.bias, day.start.from_classes), say.bias_range(day.start.bias)) for day in days
         ),
-        (f"{len(days) - len(known)} sessions had too few balls to enter the mean.",) if len(known) < len(days) else (),
+        (f"{_sessions(len(days) - len(known))} had too few balls to enter the mean.",) if len(known) < len(days) else (),
         days=tuple(days),
         overall=overall,
         between_sd=between_sd,
     )
+
+
+def _sessions(n: int) -> str:
+    return "1 session" if n == 1 else f"{n} sessions"
 
 
 def _sentence(known: list[Day], overall: Estimate, between_sd: float) -> str:

@@ -121,8 +121,10 @@ def _drift(seq: tuple[int, ...], residuals: tuple[float, ...]) -> tuple[Estimate
 
 
 def _drift_words(drift: Estimate, p: float, n: int) -> str:
-    if not math.isfinite(drift.low):
+    if math.isnan(drift.mean):
         return f"Too few balls at one setting to see a drift ({n})."
+    if not math.isfinite(drift.low):
+        return "No drift shown: too few different starts to put a number on it."
     if p > 0.05:
         return f"No drift shown: last third {say.bias_range(drift)} deg from the first ({say.chance(p)})."
     return f"Drifted {'right' if drift.mean > 0 else 'left'}: last third {say.bias_range(drift)} deg from the first ({say.chance(p)})."
