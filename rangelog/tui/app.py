@@ -1,5 +1,7 @@
 """The terminal app. It only wires: keys to the desk, answers to the screens, the model to a thread."""
 
+from __future__ import annotations
+
 import asyncio
 import signal
 import sys
@@ -9,6 +11,7 @@ from collections.abc import Callable
 from datetime import datetime
 from functools import partial
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from rich.text import Text
 from textual import events, work
@@ -16,27 +19,23 @@ from textual.app import App
 from textual.message import Message
 from textual.screen import Screen
 from textual.theme import Theme
+from textual.worker import Worker, WorkerState
 
-from rangelog.core.ball import Ball
 from rangelog.core.errors import RangelogError
 from rangelog.logbook.view import Echo
 from rangelog.settings import Settings
-from rangelog.tui import keymap, looks, pages
+from rangelog.tui import keymap, looks
 from rangelog.tui.actions import EVERYWHERE
 from rangelog.tui.desk import Desk, Reply
-from rangelog.tui.door import Book
-from rangelog.tui.forms import Answers, Form
 from rangelog.tui.keymap import KeyMap
 from rangelog.tui.looks import Look
-from rangelog.tui.screens.balls import BallsScreen
-from rangelog.tui.screens.form import FormScreen
-from rangelog.tui.screens.keyed import LEAVING
-from rangelog.tui.screens.menu import MenuScreen
-from rangelog.tui.screens.reading import ReadingScreen
+from rangelog.tui.screens.keyed import LEAVING, SUSPEND, KeyedScreen
 from rangelog.tui.screens.tee import TeeScreen
 
-SCREENS: tuple[tuple[str, type[Screen[None]]], ...] = (("tee", TeeScreen), ("balls", BallsScreen))
-"""Peers that the other-screens key goes through, in order. A new one is one entry."""
+if TYPE_CHECKING:
+    from rangelog.core.ball import Ball
+    from rangelog.tui.door import Book
+    from rangelog.tui.forms import Answers, Form
 
 
 def theme(look: Look) -> Theme:
@@ -72,24 +71,25 @@ class RangelogApp(App[int], inherit_bindings=False):
         self.settings = settings or Settings()
         self.palette = looks.TERMINAL if colourless else looks.look(self.settings.look)
         super().__init__(ansi_color=True if self.palette is looks.TERMINAL else None)
+        for look in looks.LOOKS.values():
+            self.register_theme(theme(look))
+        self._wear(self.palette)
         self.book = book
         self.keys = keys or keymap.ready(self.settings.keyboard, self.settings.swapped)
         self.now = now
         self.desk = Desk(book, clock)
         self.tee = TeeScreen()
         self.model_loaded = asyncio.Event()
+        self._peer = "tee"
         self._notices = notices
         self._colourless = colourless
 
+    def get_default_screen(self) -> Screen[None]:
+        return self.tee
+
     def on_mount(self) -> None:
-        for look in looks.LOOKS.values():
-            self.register_theme(theme(look))
-        self._wear(self.palette)
-        for name, screen in SCREENS:
-            self.install_screen(self.tee if screen is TeeScreen else screen(), name)
         self.tee.key_hints = self.settings.key_hints
         self.show()
-        self.push_screen("tee")
         self._leave_on_signals()
         form = self.desk.opening()
         if form is not None:
@@ -99,7 +99,8 @@ class RangelogApp(App[int], inherit_bindings=False):
     def _opened(self) -> None:
         """After the first paint: what must be said, then the model."""
         said = "  ".join(self._notices) or self.book.resume_text
-        self.tee.say(Echo(said, "changed", doubtful=bool(self._notices)) if said else None)
+        if said:
+            self.tee.say(Echo(said, "changed", doubtful=bool(self._notices)))
         self.load_model()
 
     def _leave_on_signals(self) -> None:
@@ -129,14 +130,23 @@ class RangelogApp(App[int], inherit_bindings=False):
         if message.problem:
             self.tee.say(Echo(message.problem, "refused"))
 
+    def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
+        """A model that cannot be loaded is said so; balls are stored all the same."""
+        if event.state is WorkerState.ERROR:
+            self.post_message(
+                self.ModelLoaded(f"The model did not load ({type(event.worker.error).__name__}). Balls are stored all the same.")
+            )
+
     def show(self) -> None:
         """Repaint from the book."""
         self.tee.look = self.palette
         self.tee.view = self.book.view()
 
     def on_key(self, event: events.Key) -> None:
-        """What no screen has taken: leaving works from anywhere."""
-        if event.key in LEAVING:
+        """What no screen has taken: leaving and suspending work from anywhere."""
+        if event.key == SUSPEND:
+            self.action_suspend_process()
+        elif event.key in LEAVING:
             self.press(event.key, EVERYWHERE)
 
     def press(self, key: str, scope: str) -> None:
@@ -156,7 +166,7 @@ class RangelogApp(App[int], inherit_bindings=False):
             self.show()
             if reply.echo.kind == "asked" and self.settings.bell:
                 self.bell()
-            if isinstance(self.screen, BallsScreen):
+            if isinstance(self.screen, KeyedScreen):
                 self.screen.reload()
         if reply.form is not None:
             self.ask(reply.form)
@@ -164,7 +174,8 @@ class RangelogApp(App[int], inherit_bindings=False):
             self.open(reply.open)
 
     def ask(self, form: Form) -> None:
-        """Ask a form, its cautions on a page before it; dropping the first one of a new book leaves."""
+        """Ask a form, what is to be read on a page before it; dropping the first one of a new book leaves."""
+        from rangelog.tui import opening
 
         def answered(answers: Answers | None) -> None:
             if answers is not None:
@@ -173,55 +184,54 @@ class RangelogApp(App[int], inherit_bindings=False):
                 self.exit(0)
 
         def put(_: None = None) -> None:
-            self.push_screen(FormScreen(form, self.keys, self.palette), answered)
+            self.push_screen(opening.form(self, form), answered)
 
         if form.intro:
-            lines = pages.lines(form.intro, max(self.size.width - 6, 20))
-            self.push_screen(ReadingScreen("Before you start", lines, self.palette, "any other key goes on"), put)
+            self.push_screen(opening.intro(self, form), put)
         else:
             put()
 
     def edit(self, ball: Ball, form: Form) -> None:
         """Ask for a correction of one ball of the list."""
+        from rangelog.tui import opening
 
         def answered(answers: Answers | None) -> None:
             if answers is not None:
                 self.take(self.desk.edit(ball, answers))
 
-        self.push_screen(FormScreen(form, self.keys, self.palette), answered)
+        self.push_screen(opening.form(self, form), answered)
 
     def open(self, name: str) -> None:
         """Open a screen by the name the desk gives it."""
+        from rangelog.tui import opening
+
         if name == "quit":
             self.exit(0)
         elif name == "menu":
-            self._offer_menu()
+            self.push_screen(opening.menu(self), lambda chosen: self.choose(chosen) if chosen else None)
         elif name == "look":
             self._next_look()
         elif name == "key hints":
             self.tee.key_hints = not self.tee.key_hints
-        elif name in ("next", "back", "balls"):
+        elif name in ("next", "back", *opening.PEERS):
             self._turn(name)
         else:
-            title, lines = pages.page(name, self.book, self.keys, max(self.size.width - 6, 20))
-            self.push_screen(ReadingScreen(title, lines, self.palette))
-
-    def _offer_menu(self) -> None:
-        def chosen(action_id: str | None) -> None:
-            if action_id:
-                self.choose(action_id)
-
-        kept = self.tee.plan.rows_before_hint if self.screen is self.tee else 1
-        self.push_screen(MenuScreen(self.book.view(), self.keys, self.palette, max(self.size.height - kept, 4)), chosen)
+            self.push_screen(opening.page(self, name))
 
     def _turn(self, name: str) -> None:
-        """Go to another of the peers."""
-        names = [peer for peer, _ in SCREENS]
-        here = next((at for at, (_, kind) in enumerate(SCREENS) if isinstance(self.screen, kind)), 0)
-        target = {"next": names[(here + 1) % len(names)], "back": "tee"}.get(name, name)
-        if target != names[here]:
-            self.switch_screen(target)
-            self.show()
+        """Go to another of the peers; the tee lies beneath them all."""
+        from rangelog.tui import opening
+
+        names = ["tee", *opening.PEERS]
+        target = {"next": names[(names.index(self._peer) + 1) % len(names)], "back": "tee"}.get(name, name)
+        if target == self._peer:
+            return
+        if self._peer != "tee":
+            self.pop_screen()
+        if target != "tee":
+            self.push_screen(opening.PEERS[target]())
+        self._peer = target
+        self.show()
 
     def _next_look(self) -> None:
         if self.palette is looks.TERMINAL:

@@ -1,17 +1,24 @@
-"""Between the keys and the logbook: what an act does, and what it asks first. No terminal in it; screen and plain mode share it."""
+"""Between the keys and the logbook: what an act does, and what it asks first. No terminal in it; screen and plain mode share it.
+
+The forms are imported when the first of them is asked, so that the tee does not wait for them.
+"""
+
+from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
 from rangelog.core.ball import Ball
 from rangelog.core.errors import RangelogError
 from rangelog.core.words import Reason, Swing
 from rangelog.logbook.view import Echo, TeeView
-from rangelog.tui import questions
 from rangelog.tui.actions import BY_ID, CURVES, FLIGHTS, STRIKES, applies
 from rangelog.tui.bounce import BounceGuard
 from rangelog.tui.door import Book
-from rangelog.tui.forms import Answers, Form, from_kind
+
+if TYPE_CHECKING:
+    from rangelog.tui.forms import Answers, Form
 
 AGAIN = "again"
 LEAVE = "leave"
@@ -134,6 +141,8 @@ class Desk:
             risk = f"{view.unsaved} NOT SAVED would be lost. " if view.unsaved else ""
             return Reply(Echo(f"Leave the log? {risk}Enter leaves, any other key stays.", "asked", LEAVE))
         if action_id == "range.new_session":
+            from rangelog.tui import questions
+
             book.end_session()
             return Reply(form=questions.session_start(book.view(), book.clubs()))
         return Reply(open=_OPENS[action_id])
@@ -164,6 +173,8 @@ class Desk:
 
     def _forms(self, view: TeeView) -> dict[str, Callable[[], Form]]:
         """Acts that ask first."""
+        from rangelog.tui import questions
+
         book = self.book
         return {
             "setup.type": lambda: questions.setting(view),
@@ -187,11 +198,15 @@ class Desk:
         }
 
     def _kind(self, name: str) -> Form:
+        from rangelog.tui.forms import from_kind
+
         kind, given = self.book.open_form(name)
         return from_kind(kind, given)
 
     def opening(self) -> Form | None:
         """What must be asked before the tee can be used, None where nothing must."""
+        from rangelog.tui import questions
+
         if self.book.view().read_only:
             return None
         if self.book.needs_first_start:
@@ -254,6 +269,8 @@ class Desk:
             return refused(str(problem))
 
     def _numbered(self, echo: Echo) -> Reply:
+        from rangelog.tui import questions
+
         return Reply(echo, form=questions.number_side() if echo.question == "side" else None)
 
     def _club(self, given: Answers) -> Reply:

@@ -1,14 +1,17 @@
 """What the screens call of a logbook, and nothing else."""
 
-from collections.abc import Mapping, Sequence
-from typing import Any, Protocol
+from __future__ import annotations
 
-from rangelog.core.ball import Ball
-from rangelog.core.flight import Flight
-from rangelog.core.player import Club
-from rangelog.core.words import Curve, Reason, Strike
-from rangelog.journey.forms import Answer, FormKind
-from rangelog.logbook.view import Echo, TeeView
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING, Any, Protocol
+
+if TYPE_CHECKING:
+    from rangelog.core.ball import Ball
+    from rangelog.core.flight import Flight
+    from rangelog.core.player import Club
+    from rangelog.core.words import Curve, Reason, Strike
+    from rangelog.journey.forms import Answer, FormKind
+    from rangelog.logbook.view import Echo, TeeView
 
 
 class Book(Protocol):

@@ -25,7 +25,7 @@ def _hanging(head: str, role: str, said: str, columns: int, indent: int) -> list
 
 def lines(said: tuple[str, ...], columns: int) -> list[list[Piece]]:
     """Sentences, wrapped."""
-    return [line for one in said for line in _hanging("", "ink", one, columns, 0)]
+    return [line for one in said for line in _hanging("-", "quiet", one, columns, 2)]
 
 
 def _why(book: Book, keys: KeyMap, columns: int) -> Page:

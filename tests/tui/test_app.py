@@ -178,7 +178,7 @@ async def test_a_book_that_cannot_save_says_so_until_it_can(tee: Tee, bracketed:
         await press(pilot, "f")
         notice = app.tee.query_one(NoticeLine)
         assert notice.display
-        assert notice.said() == "NOT SAVED: 1 ball in memory only. ; then Enter saves again."
+        assert notice.said() == "NOT SAVED: 1 ball in memory only. ; Enter saves again."
         bracketed.failing = False
         await press(pilot, "semicolon", "enter")
         assert said(app) == "Saved."

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from rangelog.core import scales
+from rangelog.core.results import Crossing
 from rangelog.core.words import Side
 from rangelog.logbook.view import Mark, Picture
 
@@ -153,13 +154,18 @@ def _closing(picture: Picture, wide: int) -> Line:
     crossing = picture.crossing
     known = crossing is not None and crossing.known
     if crossing is not None and known:
-        low = max(_column(max(crossing.low, scales.BOW_RANGE[0]), wide), 0)
-        high = min(_column(min(crossing.high, scales.BOW_RANGE[1]), wide), total - 1)
+        low, high = (min(max(_column(end, wide), 0), total - 1) for end in _on_scale(crossing))
         for place in range(low, high + 1):
             cells[place] = ("═", "act bold")
         cells[low], cells[high] = ("[", "act bold"), ("]", "act bold")
         cells[min(_column(crossing.bow, wide), total - 1)] = ("┃", "act bold")
     return [(f"{'crosses' if known else '':>{LABEL - 1}} ", "quiet"), *_joined(cells)]
+
+
+def _on_scale(crossing: Crossing) -> tuple[float, float]:
+    """The band brought onto the scale; one that lies beyond an end stands at that end."""
+    least, most = scales.BOW_RANGE
+    return min(max(crossing.low, least), most), min(max(crossing.high, least), most)
 
 
 def _curtain(cells: list[Piece], low: int, high: int, side: str, head: str) -> None:

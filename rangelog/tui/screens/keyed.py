@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from rangelog.tui.app import RangelogApp
 
 
+SUSPEND = "ctrl+z"
 LEAVING = ("ctrl+c", "ctrl+q")
 """Keys that no question keeps to itself: they end the log from anywhere."""
 
@@ -41,12 +42,15 @@ class KeyedScreen(Screen[None]):
         return cast("RangelogApp", self.app)
 
     def on_key(self, event: events.Key) -> None:
-        if missed(self, event):
+        if missed(self, event) or event.key == SUSPEND:
             return
         event.stop()
         event.prevent_default()
         if not self.own_key(event):
             self.log_app.press(event.key, self.SCOPE)
+
+    def reload(self) -> None:
+        """The book has changed: show it again."""
 
     def own_key(self, event: events.Key) -> bool:
         """A key that this screen uses itself, such as scrolling; True where it was used."""

@@ -28,6 +28,8 @@ class TeeScreen(KeyedScreen):
     look: reactive[Look] = reactive(looks.look(looks.DEFAULT))
     key_hints: reactive[bool] = reactive(False)
 
+    _laid_out: tuple[TeePlan, bool, bool] | None = None
+
     def compose(self) -> ComposeResult:
         yield HeaderLine(self.log_app.now)
         yield NoticeLine()
@@ -52,6 +54,7 @@ class TeeScreen(KeyedScreen):
         self.query_one(NoticeLine).retry = keys.shown("log.menu")
         self._hand_on("view", self.view)
         self._hand_on("look", self.look)
+        self.lay_out()
 
     def say(self, echo: Echo | None) -> None:
         """Show the answer to the last key; None clears it."""
@@ -83,7 +86,10 @@ class TeeScreen(KeyedScreen):
     def lay_out(self) -> None:
         """Give every part the rows that the plan has for it."""
         notice = bool(self.query_one(NoticeLine).said())
-        made = plan(self.size.width, self.size.height, notice)
+        made = plan(self.app.size.width, self.app.size.height, notice)
+        if (made, notice, self.key_hints) == self._laid_out:
+            return
+        self._laid_out = (made, notice, self.key_hints)
         self.plan = made
         shown = not made.plain
         hints = self.key_hints and made.deep > 0

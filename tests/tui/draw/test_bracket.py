@@ -15,8 +15,8 @@ CROSSINGS = st.one_of(
     st.none(),
     st.builds(
         lambda low, size, at: Crossing(min(max(low + at * size, -2), 5), low, low + size),
-        st.floats(-3, 5),
-        st.floats(0, 6),
+        st.floats(-60, 60),
+        st.floats(0, 60),
         st.floats(0, 1),
     ),
     st.just(Crossing(1.0, float("-inf"), float("inf"))),

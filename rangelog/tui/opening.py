@@ -1,0 +1,43 @@
+"""Everything that opens over the tee. Imported when the first of them is opened, so that the tee does not wait for it."""
+
+from typing import TYPE_CHECKING
+
+from rangelog.tui import pages
+from rangelog.tui.forms import Form
+from rangelog.tui.screens.balls import BallsScreen
+from rangelog.tui.screens.form import FormScreen
+from rangelog.tui.screens.keyed import KeyedScreen
+from rangelog.tui.screens.menu import MenuScreen
+from rangelog.tui.screens.reading import ReadingScreen
+
+if TYPE_CHECKING:
+    from rangelog.tui.app import RangelogApp
+
+PEERS: dict[str, type[KeyedScreen]] = {"balls": BallsScreen}
+"""Screens that the other-screens key goes through after the tee, in order. A new one is one entry."""
+
+
+def form(app: "RangelogApp", asked: Form) -> FormScreen:
+    """The screen that asks a form."""
+    return FormScreen(asked, app.keys, app.palette)
+
+
+def intro(app: "RangelogApp", asked: Form) -> ReadingScreen:
+    """What is to be read before a form."""
+    return ReadingScreen("Before you start", pages.lines(asked.intro, _columns(app)), app.palette, "any other key goes on")
+
+
+def page(app: "RangelogApp", name: str) -> ReadingScreen:
+    """A page to read."""
+    title, lines = pages.page(name, app.book, app.keys, _columns(app))
+    return ReadingScreen(title, lines, app.palette)
+
+
+def menu(app: "RangelogApp") -> MenuScreen:
+    """The menu, beneath what stays in sight of the tee."""
+    kept = app.tee.plan.rows_before_hint if app.screen is app.tee else 1
+    return MenuScreen(app.book.view(), app.keys, app.palette, max(app.size.height - kept, 4))
+
+
+def _columns(app: "RangelogApp") -> int:
+    return max(app.size.width - 6, 20)
