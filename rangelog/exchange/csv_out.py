@@ -90,4 +90,4 @@ def export_csv(archive: Archive, target: Path | str = STANDARD, progress: Progre
             n += 1
             if not n % 1000:
                 progress(1000)
-    return Exported({"ball": n}, "standard output" if target == STANDARD else str(target))
+    return Exported({"ball": n}, "standard output" if str(target) == STANDARD else str(target))

@@ -23,7 +23,7 @@ def text_out(target: Path | str, *, newline: str = "\n") -> Iterator[TextIO]:
     Raises:
         Refused: the folder is not there or cannot be written.
     """
-    if target == STANDARD:
+    if str(target) == STANDARD:
         yield sys.stdout
         sys.stdout.flush()
         return
@@ -64,7 +64,7 @@ def text_in(source: Path | str, *, newline: str | None = None) -> Iterator[TextI
     Raises:
         Refused: there is no such file, or it cannot be read.
     """
-    if source == STANDARD:
+    if str(source) == STANDARD:
         yield sys.stdin
         return
     path = Path(source)

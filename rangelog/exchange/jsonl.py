@@ -36,7 +36,7 @@ def export_jsonl(archive: Archive, target: Path | str = STANDARD, progress: Prog
                 counts[kind] += 1
                 if not counts[kind] % 1000:
                     progress(1000)
-    return Exported(counts, "standard output" if target == STANDARD else str(target))
+    return Exported(counts, "standard output" if str(target) == STANDARD else str(target))
 
 
 def import_jsonl(

@@ -73,6 +73,13 @@ class Strips(Answer):
 
 
 @dataclass(frozen=True, slots=True)
+class Spreads(Answer):
+    """The spread of each setting; cells as in the map."""
+
+    cells: tuple[Cell, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Comparison(Answer):
     """Is this combination really better?
 
@@ -207,7 +214,7 @@ def strips(
 
 def spreads(
     settings: Settings, chosen: str, window_deg: float = scales.DEFAULT_WINDOW_DEG, wide_deg: float = scales.DEFAULT_WIDE_DEG
-) -> Strips:
+) -> Spreads:
     """How wide are the starts of each setting: standard deviation with its 95 % interval."""
     found = cells(settings, window_deg, wide_deg)
     widest = max((cell for cell in found if math.isfinite(cell.start.spread.high)), key=lambda cell: cell.start.n, default=None)
@@ -216,7 +223,7 @@ def spreads(
         if widest is None
         else f"At {say.setting(widest.setting)} the spread is {say.spread(widest.start.spread)} deg over {say.balls(widest.start.n)}."
     )
-    return Strips(
+    return Spreads(
         "How wide am I?",
         sum(cell.n for cell in found),
         chosen,

@@ -76,7 +76,7 @@ def _sentence(cells: tuple[StrikeCell, ...]) -> str:
             parts.append(f"On {surface}: solid {say.likely(best.solid)}.")
             continue
         p = fisher_two_sided(best.solid.hits, best.solid.n, worst.solid.hits, worst.solid.n)
-        pair = ", ".join(f"{each.solid.hits}/{each.solid.n} at {say.setting(each.setting)}" for each in (best, worst))
+        pair = ", least ".join(f"{each.solid.hits}/{each.solid.n} at {say.setting(each.setting)}" for each in (best, worst))
         many = len(known) * (len(known) - 1) // 2
         verdict = "settings differ" if min(1.0, p * many) <= 0.05 else "no difference shown"
         parts.append(f"On {surface}: {verdict} (most {pair}, {say.chance(min(1.0, p * many))}).")

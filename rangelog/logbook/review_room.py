@@ -1,0 +1,240 @@
+"""Everything the review screens ask, of one book: read once in a thread of its own, then answered without the book."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from pathlib import Path
+
+from rangelog.core import hand as mirror
+from rangelog.core.player import Club, Player, Prescription
+from rangelog.core.results import Setting
+from rangelog.core.session import Session
+from rangelog.core.words import BlockKind, Surface, Swing
+from rangelog.logbook import review
+from rangelog.logbook.archive import Archive
+from rangelog.logbook.review_answer import Answer
+from rangelog.logbook.review_days import Day
+from rangelog.logbook.review_filter import Filter
+from rangelog.logbook.review_model import ModelReview, model_review
+from rangelog.logbook.review_table import BallTable
+from rangelog.logbook.review_tally import Tally
+
+SPANS = ("", "last session", "4 weeks", "26 weeks")
+"""Steps of the date filter: everything, the last session, and weeks back from it."""
+
+
+@dataclass(slots=True)
+class ReviewRoom:
+    """One book, ready to be looked at.
+
+    Attributes:
+        path: its file; single sessions are read from it again when asked.
+        player, prescription, clubs, sessions: as in the book, sessions oldest first.
+        table: all its balls.
+        model: what the model says; None until `think`, and where no ball enters.
+        pain: highest pain answered, None where it was never asked.
+    """
+
+    path: Path
+    player: Player
+    prescription: Prescription
+    clubs: tuple[Club, ...]
+    sessions: tuple[Session, ...]
+    table: BallTable
+    pain: int | None = None
+    model: ModelReview | None = None
+
+    @classmethod
+    def open(cls, path: Path | str) -> "ReviewRoom":
+        """Read a book. Raises a StoreError where it cannot be read."""
+        with Archive.look(path) as archive:
+            levels = [
+                int(answer)
+                for form in archive.forms(name="pain")
+                for answer in form.answers.values()
+                if isinstance(answer, int | float) and not isinstance(answer, bool)
+            ]
+            return cls(
+                archive.path,
+                archive.player() or Player(id=""),
+                archive.prescription() or Prescription(id=""),
+                tuple(archive.clubs()),
+                tuple(archive.sessions(newest_first=False)),
+                archive.table(),
+                max(levels, default=None),
+            )
+
+    def think(self) -> None:
+        """Ask the model of the last sessions, so that the map has its line. Slow where nothing was loaded yet."""
+        with Archive.look(self.path) as archive:
+            self.model = model_review(archive, self.player, self.prescription)
+
+    @property
+    def edges(self) -> tuple[float, float]:
+        return self.prescription.window_deg, self.prescription.wide_deg
+
+    def club_names(self) -> dict[str, str]:
+        """Labels by id."""
+        return {club.id: club.label for club in self.clubs}
+
+    def words(self, chosen: Filter) -> str:
+        """The filter in words."""
+        return chosen.text(self.club_names())
+
+    def since(self, span: str) -> Filter:
+        """A filter for one of SPANS, counted back from the last session."""
+        if not span or not self.sessions:
+            return Filter()
+        last = self.sessions[-1]
+        if span == "last session":
+            return Filter(session_id=last.id)
+        day = date.fromisoformat(last.started_at[:10])
+        return Filter(since=(day - timedelta(weeks=int(span.split()[0]))).isoformat())
+
+    def answer(self, view: str, chosen: Filter) -> Answer:
+        """One of VIEWS for a filter. Raises KeyError for an unknown name."""
+        return _ANSWERS[view](self, chosen)
+
+    # what the views share
+
+    def _settings(self, chosen: Filter) -> dict[Setting, Tally]:
+        return self.table.settings(self.table.chosen(chosen), *self.edges)
+
+    def _most_hit(self, chosen: Filter) -> Setting | None:
+        found = self._settings(chosen)
+        return max(found, key=lambda setting: (found[setting].n, setting)) if found else None
+
+    def _day(self, session_id: str) -> str:
+        return next((session.started_at[:10] for session in self.sessions if session.id == session_id), "")
+
+    def _latest(self, chosen: Filter) -> str:
+        """The latest session with a ball of a filter, empty where there is none."""
+        hit = {key for (key,) in self.table.tallies(("session",), self.table.chosen(chosen))}
+        return next((session.id for session in reversed(self.sessions) if session.id in hit), "")
+
+
+def _grid(room: ReviewRoom, chosen: Filter) -> Answer:
+    line = room.model.line if room.model is not None and room.model.line else ()
+    if room.model is not None and chosen.clubs and room.model.setup.club_id not in chosen.clubs:
+        line = ()
+    return review.grid(room._settings(chosen), room.words(chosen), line, *room.edges)
+
+
+def _strips(room: ReviewRoom, chosen: Filter) -> Answer:
+    return review.strips(room._settings(chosen), room.words(chosen), *room.edges)
+
+
+def _spreads(room: ReviewRoom, chosen: Filter) -> Answer:
+    return review.spreads(room._settings(chosen), room.words(chosen), *room.edges)
+
+
+def _strikes(room: ReviewRoom, chosen: Filter) -> Answer:
+    mask = room.table.chosen(chosen) & room.table.stated()
+    groups = {
+        (Setting(bow, grip), Surface(surface)): tally
+        for (bow, grip, surface), tally in room.table.tallies(("bow", "grip", "surface"), mask, *room.edges).items()
+    }
+    return review.strikes(groups, room.words(chosen))
+
+
+def _ladder(room: ReviewRoom, chosen: Filter) -> Answer:
+    wanted = replace(chosen, blocks=frozenset({BlockKind.LADDER}))
+    session = room._latest(wanted)
+    if not session:
+        return review.ladder([], room.words(wanted))
+    with Archive.look(room.path) as archive:
+        ladders = {block.id for block in archive.blocks(session) if block.kind is BlockKind.LADDER}
+        balls = [
+            ball for ball in archive.balls(session) if ball.block_id in ladders and wanted.keeps(ball, BlockKind.LADDER, room._day(session))
+        ]
+    clubs = {ball.setup.club_id for ball in balls}
+    loft = next((club.loft_deg for club in room.clubs if clubs == {club.id}), None)
+    return review.ladder(balls, f"{room.words(wanted)}, {room._day(session)}", loft)
+
+
+def _course(room: ReviewRoom, chosen: Filter) -> Answer:
+    session = room._latest(chosen)
+    if not session:
+        return review.course([], room.words(chosen), *room.edges)
+    with Archive.look(room.path) as archive:
+        kinds = {block.id: block.kind for block in archive.blocks(session)}
+        day = room._day(session)
+        balls = [ball for ball in archive.balls(session) if chosen.keeps(ball, kinds.get(ball.block_id), day)]
+    return review.course(balls, f"{room.words(chosen)}, {day}", *room.edges)
+
+
+def _days(room: ReviewRoom, chosen: Filter) -> Answer:
+    setting = room._most_hit(chosen)
+    if setting is None:
+        return review.day_to_day([], "", room.words(chosen))
+    found = room.table.tallies(("session",), room.table.chosen(chosen) & room.table.at(setting), *room.edges)
+    days = [
+        Day(session.started_at[:10], review.start_line(found[session.id,], *room.edges))
+        for session in room.sessions
+        if (session.id,) in found
+    ]
+    return review.day_to_day(days, f"grip {setting.grip:g}, bow {setting.bow:g}", room.words(chosen))
+
+
+def _blocks(room: ReviewRoom, chosen: Filter) -> Answer:
+    found = room.table.tallies(("block", "stick", "drawn"), room.table.chosen(chosen), *room.edges)
+    return review.side_by_side(found, room.words(chosen), *room.edges)
+
+
+def _stick(room: ReviewRoom, chosen: Filter) -> Answer:
+    wanted = replace(chosen, stick=None)
+    mask = room.table.chosen(wanted) & room.table.stated()
+    found = room.table.tallies(("bow", "grip", "stick"), mask, *room.edges)
+    both = [(bow, grip) for bow, grip, stick in found if stick and (bow, grip, False) in found]
+    on, off = (review.together(found[bow, grip, stick] for bow, grip in both) for stick in (True, False))
+    return review.stick_on_off(on, off, room.words(wanted), mirror.open_word(room.player.hand), *room.edges)
+
+
+def _feel(room: ReviewRoom, chosen: Filter) -> Answer:
+    return review.feel(room.table.felt(room.table.chosen(chosen), *room.edges), room.words(chosen), room.player.hand)
+
+
+def _uncounted(room: ReviewRoom, chosen: Filter) -> Answer:
+    kept, out = replace(chosen, counted=True), replace(chosen, counted=False)
+    counted = room.table.tallies((), room.table.chosen(kept), *room.edges).get((), Tally())
+    left_out = room.table.tallies((), room.table.chosen(out), *room.edges).get((), Tally())
+    reasons = {reason: tally.n for (reason,), tally in room.table.tallies(("reason",), room.table.chosen(out), *room.edges).items()}
+    return review.uncounted(counted, left_out, reasons, room.words(replace(chosen, counted=None)), *room.edges)
+
+
+def _asked(room: ReviewRoom, chosen: Filter) -> Answer:
+    with Archive.look(room.path) as archive:
+        done = archive.done_under(room.prescription, room.pain)
+    words = f"under version {room.prescription.version} of the prescription, counted or not"
+    return review.asked_and_done(room.prescription, done, room.club_names().get(room.prescription.club_id, ""), words)
+
+
+_ANSWERS: dict[str, Callable[[ReviewRoom, Filter], Answer]] = {
+    "map": _grid,
+    "starts": _strips,
+    "spread": _spreads,
+    "strike": _strikes,
+    "height": _ladder,
+    "course": _course,
+    "days": _days,
+    "tests": _blocks,
+    "stick": _stick,
+    "feel": _feel,
+    "left out": _uncounted,
+    "asked": _asked,
+}
+VIEWS = tuple(_ANSWERS)
+"""Names of the views, in the order of the screen."""
+
+
+def steps(room: ReviewRoom) -> dict[str, tuple[tuple[str, Filter], ...]]:
+    """Every choice of every part of the filter, as (word, a filter that holds only that part)."""
+    return {
+        "date": tuple((span or "all dates", room.since(span)) for span in SPANS),
+        "club": (("all clubs", Filter()), *((club.label, Filter(clubs=frozenset({club.id}))) for club in room.clubs)),
+        "surface": (("mat and turf", Filter()), *((surface.value, Filter(surface=surface)) for surface in Surface)),
+        "stick": (("stick on and off", Filter()), ("stick on", Filter(stick=True)), ("stick off", Filter(stick=False))),
+        "swing": (("all swings", Filter()), *((f"{swing} swing", Filter(swing=swing)) for swing in Swing)),
+        "block": (("all blocks", Filter()), *((kind.value, Filter(blocks=frozenset({kind}))) for kind in BlockKind)),
+        "counted": (("counted", Filter()), ("counted or not", Filter(counted=None)), ("uncounted", Filter(counted=False))),
+    }
