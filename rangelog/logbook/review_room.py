@@ -15,9 +15,13 @@ from rangelog.logbook.archive import Archive
 from rangelog.logbook.review_answer import Answer
 from rangelog.logbook.review_days import Day
 from rangelog.logbook.review_filter import Filter
+from rangelog.logbook.review_kept import Done
 from rangelog.logbook.review_model import ModelReview, model_review
 from rangelog.logbook.review_table import BallTable
 from rangelog.logbook.review_tally import Tally
+
+MOST_DAYS = 120
+"""Sessions in the day-to-day view: the latest."""
 
 SPANS = ("", "last session", "4 weeks", "26 weeks")
 """Steps of the date filter: everything, the last session, and weeks back from it."""
@@ -32,6 +36,7 @@ class ReviewRoom:
         player, prescription, clubs, sessions: as in the book, sessions oldest first.
         table: all its balls.
         model: what the model says; None until `think`, and where no ball enters.
+        done: what was done under the prescription; None until `think`.
         pain: highest pain answered, None where it was never asked.
     """
 
@@ -43,6 +48,7 @@ class ReviewRoom:
     table: BallTable
     pain: int | None = None
     model: ModelReview | None = None
+    done: Done | None = None
 
     @classmethod
     def open(cls, path: Path | str) -> "ReviewRoom":
@@ -68,6 +74,7 @@ class ReviewRoom:
         """Ask the model of the last sessions, so that the map has its line. Slow where nothing was loaded yet."""
         with Archive.look(self.path) as archive:
             self.model = model_review(archive, self.player, self.prescription)
+            self.done = archive.done_under(self.prescription, self.pain)
 
     @property
     def edges(self) -> tuple[float, float]:
@@ -168,11 +175,8 @@ def _days(room: ReviewRoom, chosen: Filter) -> Answer:
     if setting is None:
         return review.day_to_day([], "", room.words(chosen))
     found = room.table.tallies(("session",), room.table.chosen(chosen) & room.table.at(setting), *room.edges)
-    days = [
-        Day(session.started_at[:10], review.start_line(found[session.id,], *room.edges))
-        for session in room.sessions
-        if (session.id,) in found
-    ]
+    hit = [session for session in room.sessions if (session.id,) in found][-MOST_DAYS:]
+    days = [Day(session.started_at[:10], review.start_line(found[session.id,], *room.edges)) for session in hit]
     return review.day_to_day(days, f"grip {setting.grip:g}, bow {setting.bow:g}", room.words(chosen))
 
 
@@ -203,8 +207,10 @@ def _uncounted(room: ReviewRoom, chosen: Filter) -> Answer:
 
 
 def _asked(room: ReviewRoom, chosen: Filter) -> Answer:
-    with Archive.look(room.path) as archive:
-        done = archive.done_under(room.prescription, room.pain)
+    done = room.done
+    if done is None:
+        with Archive.look(room.path) as archive:
+            done = archive.done_under(room.prescription, room.pain)
     words = f"under version {room.prescription.version} of the prescription, counted or not"
     return review.asked_and_done(room.prescription, done, room.club_names().get(room.prescription.club_id, ""), words)
 
