@@ -3,7 +3,7 @@
 from dataclasses import dataclass, replace
 
 from rangelog.core import scales
-from rangelog.core.results import Setting
+from rangelog.core.setting import Setting
 from rangelog.core.words import Lever, Surface, Swing
 
 

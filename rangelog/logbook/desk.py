@@ -14,9 +14,10 @@ from rangelog.core.session import Block, Edit, Form, Session
 from rangelog.logbook import corrections
 from rangelog.logbook.tee_state import STATE_KEYS, Act, TeeState
 from rangelog.logbook.view import Echo
-from rangelog.store import Book, NotSaved
+from rangelog.store.errors import NotSaved
+from rangelog.store.tee_book import TeeBook
 
-Write = Callable[[Book], None]
+Write = Callable[[TeeBook], None]
 
 
 class Desk:
@@ -25,7 +26,7 @@ class Desk:
     Every write is one transaction of the book. A write the book cannot take stays in order in memory until it can.
     """
 
-    def __init__(self, book: Book, now: Callable[[], datetime], new_id: Callable[[], str]) -> None:
+    def __init__(self, book: TeeBook, now: Callable[[], datetime], new_id: Callable[[], str]) -> None:
         self.book = book
         self.now = now
         self.new_id = new_id
@@ -127,7 +128,7 @@ class Desk:
     def move_to(self, path: Path) -> Echo:
         """Go on in a copy of the book at another path. What is kept in memory is written there."""
         self.book.save_copy(path)
-        old, self.book = self.book, Book.open(path, now=self.now)
+        old, self.book = self.book, TeeBook.open(path, now=self.now)
         old.close()
         saved = self.flush()
         self.changed = True

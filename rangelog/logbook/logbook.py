@@ -10,9 +10,9 @@ from typing import TYPE_CHECKING, Any
 
 from rangelog.core.ball import Ball
 from rangelog.core.flight import Flight
+from rangelog.core.hint import Hint
 from rangelog.core.ids import fresh_id
 from rangelog.core.player import Club
-from rangelog.core.results import Hint
 from rangelog.core.scales import DEFAULT_WINDOW_DEG
 from rangelog.core.session import Edit
 from rangelog.core.times import local_now
@@ -22,7 +22,7 @@ from rangelog.logbook.picturing import picture
 from rangelog.logbook.stating import Stating
 from rangelog.logbook.view import Echo, TeeView
 from rangelog.logbook.visiting import Visiting
-from rangelog.store import Book, SessionCount
+from rangelog.store.tee_book import TeeBook
 
 if TYPE_CHECKING:
     from rangelog.core.session import Session
@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from rangelog.logbook.hitting import Hitting
     from rangelog.logbook.planning import Planning
     from rangelog.logbook.thinking import Thinking
+    from rangelog.store.sessions import SessionCount
 
 
 class Logbook:
@@ -39,7 +40,7 @@ class Logbook:
     raises a RangelogError whose text is meant for the player, and changes nothing.
     """
 
-    def __init__(self, book: Book, now: Callable[[], datetime] = local_now, new_id: Callable[[], str] = fresh_id) -> None:
+    def __init__(self, book: TeeBook, now: Callable[[], datetime] = local_now, new_id: Callable[[], str] = fresh_id) -> None:
         self._desk = Desk(book, now, new_id)
         self._visiting = Visiting(self._desk)
         self._stating = Stating(self._desk)
@@ -56,7 +57,7 @@ class Logbook:
         Raises:
             RangelogError: the file cannot be used; it is left as it was.
         """
-        return cls(Book.open(path, read_only=read_only, now=now), now, new_id)
+        return cls(TeeBook.open(path, read_only=read_only, now=now, daily_backup=False), now, new_id)
 
     def _awake(self) -> tuple[Planning, Hitting, Thinking]:
         """The parts that plan, take balls and think. Imported when first needed, so that the first screen does not wait for them."""
@@ -122,7 +123,7 @@ class Logbook:
             can_redo=bool(state.undone),
             read_only=desk.book.read_only,
             notice=desk.notice(),
-            due=self._planning.due() if ready else "",
+            due=self._planning.due() if self._parts is not None else "",
         )
 
     def why(self) -> tuple[str, ...]:

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from rangelog.core.ball import Ball
-from rangelog.core.results import Crossing
 from rangelog.core.scales import BOW_RANGE, DEFAULT_WIDE_DEG, DEFAULT_WINDOW_DEG
 from rangelog.core.setup import Setup
 from rangelog.logbook.desk import Desk
 from rangelog.logbook.start_line import set_of
 from rangelog.logbook.view import Mark, Picture
+
+if TYPE_CHECKING:
+    from rangelog.core.results import Crossing
 
 
 def picture(desk: Desk, crossing: Crossing | None) -> Picture:

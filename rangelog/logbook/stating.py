@@ -8,7 +8,7 @@ from typing import Any
 from rangelog.core import scales
 from rangelog.core.errors import OffScale, Refused
 from rangelog.core.player import Club
-from rangelog.core.results import Setting
+from rangelog.core.setting import Setting
 from rangelog.core.setup import Setup
 from rangelog.core.units import notches
 from rangelog.core.words import Lever, Surface, Swing

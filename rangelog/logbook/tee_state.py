@@ -8,7 +8,8 @@ from collections.abc import Mapping
 from dataclasses import asdict, dataclass, field, replace
 from typing import Any
 
-from rangelog.core.results import Hint, Setting
+from rangelog.core.hint import Hint
+from rangelog.core.setting import Setting
 from rangelog.core.setup import Setup
 from rangelog.core.words import Surface, Swing
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -18,7 +19,8 @@ from rangelog.logbook.past import Past, feeding, grips, habit, past
 from rangelog.logbook.planning import Known, Planning
 from rangelog.logbook.start_line import SESSIONS_EXACT, StartLine, interval_of, set_of
 from rangelog.logbook.strikes import evidence
-from rangelog.store import Book
+from rangelog.store.errors import BackupRefused
+from rangelog.store.tee_book import TeeBook
 
 if TYPE_CHECKING:
     from rangelog.bracketing import Bracket
@@ -55,6 +57,8 @@ class Thinking:
         if desk.player is not None and desk.prescription is not None:
             session = desk.session.id if desk.session else ""
             with desk.book.reader() as reader:
+                with suppress(BackupRefused):  # a full backup disk must not keep the model away; the check command tells of it
+                    reader.daily_backup()
                 before = self._read_past(reader, session or None)
             line = StartLine(desk.player, desk.prescription, self._bow_range())
             line.learn([*before.fitted, *self._fitted_today()], desk.state.setup, session)
@@ -73,7 +77,7 @@ class Thinking:
         self.fresh = False
 
     @staticmethod
-    def _read_past(book: Book, before: str | None) -> Past:
+    def _read_past(book: TeeBook, before: str | None) -> Past:
         balls = book.recent_balls(SESSIONS_EXACT, before=before, include_voided=True)
         sessions = dict.fromkeys(ball.session_id for ball in balls)
         return past(balls, [block for session in sessions for block in book.blocks(session)])

@@ -1,13 +1,19 @@
 """What the tee screen is told: one frozen picture of the state after every key."""
 
+from __future__ import annotations
+
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
 from rangelog.core.ball import Ball
+from rangelog.core.hint import Hint
 from rangelog.core.player import Club, Player, Prescription
-from rangelog.core.results import Crossing, Hint
 from rangelog.core.session import Block, Session
 from rangelog.core.setup import Setup
 from rangelog.core.words import Side
+
+if TYPE_CHECKING:
+    from rangelog.core.results import Crossing
 
 
 @dataclass(frozen=True, slots=True)
