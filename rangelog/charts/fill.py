@@ -59,6 +59,12 @@ def _degrees(far: float) -> tuple[list[float], list[str]]:
     return places, [f"{abs(place):g}{' L' if place < 0 else ' R' if place > 0 else ''}" for place in places]
 
 
+def _even(low: float, high: float) -> tuple[list[float], list[str]]:
+    """Five places from end to end, in whole numbers where they are."""
+    places = [low + (high - low) * part / 4 for part in range(5)]
+    return places, [f"{place:g}" for place in places]
+
+
 def _degrees_axis(plot: Plot, far: float, window_deg: float) -> None:
     plot.xlim(-far, far)
     plot.xticks(*_degrees(far))
@@ -142,8 +148,7 @@ def bars(plot: Plot, rows: Sequence[Bar], window_deg: float = 2.0, title: str = 
     far = reach([value for row in shown for value in (row.mean, *((row.low, row.high) if row.known else ()))], LEAST_REACH_DEG)
     low, high = low_high or (-far, far)
     plot.ylim(low, high)
-    if low_high is None:
-        plot.yticks(*_degrees(far))
+    plot.yticks(*(_degrees(far) if low_high is None else _even(low, high)))
     plot.xlim(0.5, len(shown) + 0.5)
     labelled = thinned([row.label for row in shown], 6)
     plot.xticks([float(at + 1) for at in labelled], [shown[at].label for at in labelled])

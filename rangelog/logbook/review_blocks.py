@@ -63,10 +63,12 @@ class StickReview(Answer):
     Attributes:
         bias_change: mean start off minus on, degrees, 90 % interval.
         launch_change: launch off minus on, degrees, 90 % interval; unknown without numbers.
+        conditions: stick on and stick off, to be drawn; empty where one of them has no ball.
     """
 
     bias_change: Estimate = UNKNOWN
     launch_change: Estimate = UNKNOWN
+    conditions: tuple[Condition, ...] = ()
 
 
 def condition(
@@ -191,12 +193,15 @@ def stick_on_off(
         (f"Launch off minus on: {say.bias_range(launch)} deg.",) if math.isfinite(launch.low) else (),
         bias_change=change,
         launch_change=launch,
+        conditions=tuple(condition(BlockKind.FREE, stick, each, False, window_deg, wide_deg) for stick, each in ((True, on), (False, off)))
+        if on.n and off.n
+        else (),
     )
 
 
 def _stick_sentence(on: Tally, off: Tally, change: Estimate, open_word: str) -> str:
     if not on.n or not off.n:
-        return f"No balls with the stick {'off' if on.n else 'on'} at a setting that was hit both ways."
+        return "No setting was hit both with the stick on and with it off."
     if not math.isfinite(change.low):
         return "Too few balls to compare stick on and off."
     if change.low <= 0 <= change.high:

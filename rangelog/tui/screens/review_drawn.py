@@ -6,7 +6,7 @@ from typing import Any
 
 from rangelog.charts import fill
 from rangelog.charts.shapes import BandPoint, Bar, Run, Spot, Strip
-from rangelog.core.words import Height
+from rangelog.core.words import BlockKind, Height
 from rangelog.logbook import review
 
 Fill = Callable[[Any, float], None]
@@ -28,8 +28,11 @@ def drawn(answer: review.Answer) -> Fill | None:
     if isinstance(answer, review.Spreads):
         return _spreads(answer)
     if isinstance(answer, review.SideBySide):
-        rows = [Strip(row.label, row.points, row.start.bias.mean, row.start.bias.low, row.start.bias.high) for row in answer.conditions]
+        rows = [Strip(_short(row), row.points, row.start.bias.mean, row.start.bias.low, row.start.bias.high) for row in answer.conditions]
         return lambda plot, window: fill.strips(plot, rows, window)
+    if isinstance(answer, review.StickReview) and answer.conditions:
+        pair = [Strip(_short(row), row.points, row.start.bias.mean, row.start.bias.low, row.start.bias.high) for row in answer.conditions]
+        return lambda plot, window: fill.strips(plot, pair, window)
     if isinstance(answer, review.DayToDay):
         days = [Bar(day.date[2:], day.start.bias.mean, day.start.bias.low, day.start.bias.high) for day in answer.days]
         return lambda plot, window: fill.bars(plot, days, window)
@@ -41,6 +44,13 @@ def drawn(answer: review.Answer) -> Fill | None:
     if isinstance(answer, review.LadderReview) and answer.found is not None:
         return _ladder(answer)
     return None
+
+
+def _short(row: review.Condition) -> str:
+    """ "retention, off, random"."""
+    block = "" if row.block is BlockKind.FREE else f"{row.block}, "
+    drawn_order = ", random" if row.drawn and row.block is not BlockKind.RANDOM else ""
+    return f"{block}{'stick ' if not block else ''}{'on' if row.stick else 'off'}{drawn_order}"
 
 
 def _map(answer: review.Grid) -> Fill:
