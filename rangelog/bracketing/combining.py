@@ -17,7 +17,7 @@ APART = 1.645
 ALIKE_SHARE = 0.01
 """Shares nearer than this are alike to a player, and distance from the ends decides."""
 
-OWN_BALLS, OWN_COST = 8, 0.02
+OWN_BALLS, OWN_COST = 8, 0.01
 """A bow already hit so many times at a grip stands for it if its share is no further below the best bow's."""
 
 STRIKE_BALLS = 8
