@@ -1,5 +1,6 @@
 """A text file that is there whole or not at all, or standard output."""
 
+import io
 import os
 import sys
 import tempfile
@@ -24,6 +25,8 @@ def text_out(target: Path | str, *, newline: str = "\n") -> Iterator[TextIO]:
         Refused: the folder is not there or cannot be written.
     """
     if str(target) == STANDARD:
+        if isinstance(sys.stdout, io.TextIOWrapper):
+            sys.stdout.reconfigure(encoding="utf-8", newline=newline)
         yield sys.stdout
         sys.stdout.flush()
         return
@@ -65,6 +68,8 @@ def text_in(source: Path | str, *, newline: str | None = None) -> Iterator[TextI
         Refused: there is no such file, or it cannot be read.
     """
     if str(source) == STANDARD:
+        if isinstance(sys.stdin, io.TextIOWrapper):
+            sys.stdin.reconfigure(encoding="utf-8-sig", errors="replace", newline=newline)
         yield sys.stdin
         return
     path = Path(source)

@@ -1,5 +1,6 @@
 """The thin piece between a book and everything that reads it offline: reviews, the coach's page, export, import and merge."""
 
+from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 from typing import Any, NoReturn
@@ -53,16 +54,25 @@ class Archive(Tables, Book):
         return found.window_deg, found.wide_deg
 
     def relabelled(self, since: str = "") -> list[tuple[str, int]]:
-        """Balls whose intended bow or grip was changed afterwards, by the reason given; changes that were taken back are left out."""
+        """Balls whose intended bow or grip is no longer what it was when they were hit, by the last reason a player gave."""
         rows = self._fetch(
-            "SELECT edits.reason, count(DISTINCT edits.ball_id) FROM edits JOIN balls ON balls.id = edits.ball_id "
-            "JOIN sessions ON sessions.id = balls.session_id WHERE edits.field IN ('bow', 'grip') AND balls.voided = 0 "
-            "AND edits.undoes_group_id IS NULL AND substr(sessions.started_at, 1, 10) >= ? "
-            "AND NOT EXISTS (SELECT 1 FROM edits AS back WHERE back.undoes_group_id = edits.group_id AND back.reason = 'undo') "
-            "GROUP BY edits.reason ORDER BY 2 DESC, 1",
+            "SELECT edits.ball_id, edits.field, edits.old_json, edits.new_json, edits.reason, edits.undoes_group_id IS NULL FROM edits "
+            "JOIN balls ON balls.id = edits.ball_id JOIN sessions ON sessions.id = balls.session_id "
+            "WHERE edits.field IN ('bow', 'grip') AND balls.voided = 0 AND substr(sessions.started_at, 1, 10) >= ? "
+            "ORDER BY edits.order_utc, edits.id",
             (since,),
         )
-        return [(str(reason), int(n)) for reason, n in rows]
+        first: dict[tuple[str, str], str] = {}
+        last: dict[tuple[str, str], str] = {}
+        reasons: dict[str, str] = {}
+        for ball, field, old, new, reason, own in rows:
+            first.setdefault((ball, field), old)
+            last[ball, field] = new
+            if own:
+                reasons[ball] = reason
+        changed = {ball for (ball, field), old in first.items() if last[ball, field] != old}
+        counts = Counter(reasons.get(ball, "") for ball in changed)
+        return sorted(counts.items(), key=lambda item: (-item[1], item[0]))
 
     def corrected(self, since: str = "") -> int:
         """Balls whose start carries a later correction of the aim line."""

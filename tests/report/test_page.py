@@ -11,6 +11,7 @@ from scipy import stats
 from statsmodels.stats.proportion import proportion_confint
 
 from rangelog.core.errors import Refused
+from rangelog.core.session import Edit
 from rangelog.core.words import BlockKind, Hand
 from rangelog.logbook.archive import Archive
 from rangelog.report.collect import collect
@@ -188,3 +189,15 @@ def test_a_page_that_would_be_too_long_is_cut_and_says_so() -> None:
     assert len(lines) == 60
     assert re.fullmatch(r"\d+ more lines are in the HTML page\.", lines[-1])
     assert [line for line in lines if line.startswith("Part")] == [f"Part {at}" for at in range(8)]
+
+
+def test_relabelled_balls_are_listed_with_their_reason_until_they_are_put_back(season) -> None:
+    archive = season.archive
+    ball = archive.balls("session-0504")[4]
+    at = ball.at
+    archive.edit_balls([Edit("e1", ball.id, "grip", "30.0", "45.0", at, "forgot", "g1")])
+    assert "Bow or grip re-labelled after the ball: 1 (forgot)." in text(collect(archive))
+    archive.edit_balls([Edit("e2", ball.id, "grip", "45.0", "30.0", at, "undo", "g2", "g1")])
+    assert "re-labelled" not in text(collect(archive))
+    archive.edit_balls([Edit("e3", ball.id, "grip", "30.0", "45.0", at, "redo", "g3", "g1")])
+    assert "Bow or grip re-labelled after the ball: 1 (forgot)." in text(collect(archive))
