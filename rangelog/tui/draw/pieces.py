@@ -1,6 +1,7 @@
 """From (text, role) pieces to styled terminal text. Roles name what a piece means; the look says how that is drawn."""
 
 from collections.abc import Iterable, Sequence
+from functools import lru_cache
 
 from rich.style import Style
 from rich.text import Text
@@ -10,6 +11,7 @@ from rangelog.tui.looks import Look
 Piece = tuple[str, str]
 
 
+@lru_cache(maxsize=512)
 def style(look: Look, role: str) -> Style:
     """The style of a role such as "left bold" or "asked"."""
     name, *weights = role.split()
@@ -30,10 +32,6 @@ def line(look: Look, pieces: Sequence[Piece]) -> Text:
     return text
 
 
-def page(look: Look, lines: Iterable[Sequence[Piece]], columns: int = 0) -> Text:
-    """Lines of pieces, one below the other, cut at `columns` where it is given."""
-    drawn = [line(look, pieces) for pieces in lines]
-    if columns > 0:
-        for text in drawn:
-            text.truncate(columns)
-    return Text("\n", no_wrap=True, overflow="crop", end="").join(drawn)
+def page(look: Look, lines: Iterable[Sequence[Piece]]) -> Text:
+    """Lines of pieces, one below the other."""
+    return Text("\n", no_wrap=True, overflow="crop", end="").join(line(look, pieces) for pieces in lines)

@@ -1,6 +1,5 @@
 """NEXT, LAST and HINT: the three things that are read from two metres."""
 
-from rich.text import Text
 from textual.reactive import reactive
 
 from rangelog.core.ball import Ball
@@ -10,13 +9,13 @@ from rangelog.tui.draw import keyboard, large, window, wrapping
 from rangelog.tui.draw.bracket import ROLES
 from rangelog.tui.draw.pieces import Piece
 from rangelog.tui.keymap import KeyMap
-from rangelog.tui.widgets.panel import Panel
+from rangelog.tui.widgets.panel import Lines, Panel
 
 
 class NextPanel(Panel):
     """The setup to hit: bow and grip in large digits, what is held with them in words."""
 
-    def render(self) -> Text:
+    def lines(self) -> Lines:
         setup = self.view.setup
         bow = "?" if setup.bow is None else words.number(setup.bow)
         grip = "?" if setup.grip is None else words.number(setup.grip)
@@ -30,7 +29,7 @@ class NextPanel(Panel):
             lines.append(self._caption(start))
         for left, right in zip(large.draw_number(bow, across, tall), large.draw_number(grip, across, tall), strict=True):
             lines.append([(f"{left:<{start}}{right}", "setup bold")])
-        return self.page(lines)
+        return lines
 
     def _start_of_grip(self, bow: str, across: int) -> int:
         return max(large.number_width(bow, across, self.plan.tall), len("NEXT bow")) + 1 + across
@@ -48,7 +47,7 @@ class LastPanel(Panel):
 
     keys: reactive[KeyMap] = reactive(keymap.ready())
 
-    def render(self) -> Text:
+    def lines(self) -> Lines:
         ball = self.view.last
         if ball is None:
             return self._empty()
@@ -67,7 +66,7 @@ class LastPanel(Panel):
         for at, row in enumerate(rows):
             beside = picture[at - start] if start <= at < start + len(picture) else []
             lines.append([(f"{row:<{room}}", f"{role} bold"), *beside])
-        return self.page(lines)
+        return lines
 
     def _large(self, side: Side | None, columns: int) -> list[str]:
         candidates = [side.value.upper()] if side else ["NOT SEEN", "UNSEEN"]
@@ -88,7 +87,7 @@ class LastPanel(Panel):
         moved = ball.setup.setting != self.view.setup.setting
         return [*label, (wrapping.items([said, *([f"at {words.setting(ball.setup)}"] if moved else [])], room), "ink bold")]
 
-    def _empty(self) -> Text:
+    def _empty(self) -> Lines:
         """Before the first ball: what to press."""
         lines: list[list[Piece]] = []
         if self.plan.captions:
@@ -100,7 +99,7 @@ class LastPanel(Panel):
             lines += block
         else:
             lines += block[1:]
-        return self.page(lines)
+        return lines
 
 
 class HintPanel(Panel):
@@ -108,12 +107,12 @@ class HintPanel(Panel):
 
     why: reactive[str] = reactive("")
 
-    def render(self) -> Text:
+    def lines(self) -> Lines:
         hint = self.view.hint
         columns = self.plan.body
         rows_free = large.rows(self.plan.hint_tall)
         if hint is None:
-            return self.page([[("HINT ", "quiet bold"), ("follows in a moment", "quiet")]])
+            return [[("HINT ", "quiet bold"), ("follows in a moment", "quiet")]]
         action = words.clean(hint.action, 24).upper()
         lines: list[list[Piece]] = [self._caption(words.clean(hint.words, 200), columns)]
         rows: list[str] = []
@@ -127,7 +126,7 @@ class HintPanel(Panel):
         for at in range(rows_free):
             row = rows[at] if at < len(rows) else ""
             lines.append([(f"{row:<{taken}}", "act bold"), aside[at] if at < len(aside) else ("", "quiet")])
-        return self.page(lines)
+        return lines
 
     def _caption(self, sentence: str, columns: int) -> list[Piece]:
         """The sentence, and at the right the block it stands in, where there is room for both."""

@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass
 
-from rich.text import Text
 from textual import events
 from textual.message import Message
 from textual.reactive import reactive
@@ -13,7 +12,7 @@ from rangelog.tui.actions import BY_ID, applies
 from rangelog.tui.draw import pieces
 from rangelog.tui.keymap import KeyMap
 from rangelog.tui.plan import MARGIN
-from rangelog.tui.widgets.panel import Panel
+from rangelog.tui.widgets.panel import Lines, Panel
 
 ORDER = (
     "setup.take_hint", "ball.undo", "ball.uncount", "ball.number", "log.why", "range.pain", "ball.note", "log.menu",
@@ -78,11 +77,11 @@ class FooterLine(Panel):
 
         action_id: str
 
-    def render(self) -> Text:
+    def lines(self) -> Lines:
         parts: list[pieces.Piece] = [(" " * MARGIN, "ink")]
         for item in entries(self.view, self.keys, self.size.width - 2 * MARGIN):
             parts += [(item.key, "ink bold"), (f" {item.label}   ", "quiet")]
-        return self.page([parts])
+        return [parts]
 
     def on_click(self, event: events.Click) -> None:
         at = MARGIN

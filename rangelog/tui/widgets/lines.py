@@ -3,14 +3,13 @@
 from collections.abc import Callable
 from datetime import datetime
 
-from rich.text import Text
 from textual.reactive import reactive
 
 from rangelog.logbook.view import Echo
 from rangelog.tui import words
 from rangelog.tui.draw import pieces, wrapping
 from rangelog.tui.plan import MARGIN
-from rangelog.tui.widgets.panel import Panel
+from rangelog.tui.widgets.panel import Lines, Panel
 
 
 class HeaderLine(Panel):
@@ -29,12 +28,12 @@ class HeaderLine(Panel):
     def tell_time(self) -> None:
         self.minute = self._now().strftime("%H:%M")
 
-    def render(self) -> Text:
+    def lines(self) -> Lines:
         room = self.size.width - 2 * MARGIN
         right = f"{words.count(self.view)}   {self.minute}" if room > 70 else f"{words.count(self.view, short=True)}  {self.minute}"
         left = wrapping.items(words.header(self.view).split("  "), room - len(right) - 3)
         space = max(room - len(left) - len(right), 1)
-        return self.page([[(" " * MARGIN + left, "ink"), (" " * space, "ink"), (right, "ink bold")]])
+        return [[(" " * MARGIN + left, "ink"), (" " * space, "ink"), (right, "ink bold")]]
 
 
 class NoticeLine(Panel):
@@ -42,8 +41,8 @@ class NoticeLine(Panel):
 
     retry: reactive[str] = reactive("")
 
-    def render(self) -> Text:
-        return self.page([[(" " * MARGIN, "ink"), (f" {self.said()} ", "badge")]])
+    def lines(self) -> Lines:
+        return [[(" " * MARGIN, "ink"), (f" {self.said()} ", "badge")]]
 
     def said(self) -> str:
         """The line itself, empty where all is well."""
@@ -56,10 +55,10 @@ class EchoLine(Panel):
     echo: reactive[Echo | None] = reactive(None, always_update=True)
     menu: reactive[str] = reactive("")
 
-    def render(self) -> Text:
+    def lines(self) -> Lines:
         echo = self.echo
         if echo is None or not echo.text:
-            return self.page([[(" " * MARGIN, "ink"), *self._due(0)]])
+            return [[(" " * MARGIN, "ink"), *self._due(0)]]
         said = words.clean(echo.text, 300)
         role = {"asked": "badge", "refused": "alert bold", "not saved": "badge"}.get(echo.kind, "alert" if echo.doubtful else "quiet")
         if echo.kind == "not saved" and "not saved" not in said.lower():
@@ -67,7 +66,7 @@ class EchoLine(Panel):
         said = " ".join(wrapping.wrap(said, self.size.width - 2 * MARGIN - 2, 1))
         if role == "badge":
             said = f" {said} "
-        return self.page([[(" " * MARGIN, "ink"), (said, role), *self._due(len(said))]])
+        return [[(" " * MARGIN, "ink"), (said, role), *self._due(len(said))]]
 
     def _due(self, taken: int) -> list[pieces.Piece]:
         """The check that is due, at the right, where there is room for it."""
@@ -81,6 +80,6 @@ class EchoLine(Panel):
 class PlainLine(Panel):
     """The three things in words, where nothing else fits."""
 
-    def render(self) -> Text:
+    def lines(self) -> Lines:
         said = words.standing(self.view.unsaved, "", "") or words.spoken(self.view)
-        return Text(said, no_wrap=False)
+        return [[(line, "ink")] for line in wrapping.wrap(said, self.size.width, max(self.size.height, 1))]

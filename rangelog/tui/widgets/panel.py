@@ -1,9 +1,12 @@
 """What every part of the tee is: a widget that repaints from one view, one plan and one look, and knows nothing else."""
 
 from collections.abc import Sequence
+from typing import Any
 
-from rich.text import Text
+from rich.segment import Segment
+from textual.geometry import Region
 from textual.reactive import reactive
+from textual.strip import Strip
 from textual.widget import Widget
 
 from rangelog.logbook.view import TeeView
@@ -13,16 +16,42 @@ from rangelog.tui.draw.pieces import Piece
 from rangelog.tui.looks import Look
 from rangelog.tui.plan import TeePlan
 
+Lines = Sequence[Sequence[Piece]]
+
 
 class Panel(Widget, can_focus=False):
-    """Base of the parts. The screen binds the three facts."""
+    """Base of the parts. The screen hands on the three facts; a part says its lines, and is drawn line by line."""
 
     DEFAULT_CLASSES = "part"
+    ALLOW_SELECT = False
 
     view: reactive[TeeView] = reactive(TeeView(), always_update=True)
     plan: reactive[TeePlan] = reactive(TeePlan())
     look: reactive[Look] = reactive(looks.look(looks.DEFAULT))
 
-    def page(self, lines: Sequence[Sequence[Piece]]) -> Text:
-        """Lines of pieces, none of them longer than the part is wide."""
-        return pieces.page(self.look, lines, self.content_size.width)
+    _strips: list[Strip] | None = None
+    _strips_width = 0
+
+    def lines(self) -> Lines:
+        """What is shown, line by line; what is longer than the part is wide is cut."""
+        raise NotImplementedError
+
+    def text(self) -> str:
+        """What is shown, as plain text."""
+        return "\n".join("".join(said for said, _ in line) for line in self.lines())
+
+    def refresh(self, *regions: Region, **how: Any) -> "Panel":
+        self._strips = None
+        super().refresh(*regions, **how)
+        return self
+
+    def render_line(self, y: int) -> Strip:
+        width = self.content_size.width
+        base = self.rich_style
+        if self._strips is None or self._strips_width != width:
+            self._strips = [
+                Strip([Segment(said, base + pieces.style(self.look, role)) for said, role in line]).adjust_cell_length(width, base)
+                for line in self.lines()
+            ]
+            self._strips_width = width
+        return self._strips[y] if y < len(self._strips) else Strip.blank(width, base)

@@ -1,19 +1,18 @@
 """The bracket picture, and the two key blocks that may stand in its place."""
 
-from rich.text import Text
 from textual.reactive import reactive
 
 from rangelog.tui import keymap
 from rangelog.tui.draw import bracket, keyboard
 from rangelog.tui.keymap import KeyMap
-from rangelog.tui.widgets.panel import Panel
+from rangelog.tui.widgets.panel import Lines, Panel
 
 
 class BracketPanel(Panel):
     """Every ball of this grip at its bow and side, the crossing with its band, the two sides closing in."""
 
-    def render(self) -> Text:
-        return self.page(bracket.draw(self.view.picture, self.plan.body, max(self.plan.deep, 1)))
+    def lines(self) -> Lines:
+        return bracket.draw(self.view.picture, self.plan.body, max(self.plan.deep, 1))
 
 
 class KeyBlocks(Panel):
@@ -21,5 +20,5 @@ class KeyBlocks(Panel):
 
     keys: reactive[KeyMap] = reactive(keymap.ready())
 
-    def render(self) -> Text:
-        return self.page(keyboard.blocks(self.keys, self.plan.body))
+    def lines(self) -> Lines:
+        return keyboard.blocks(self.keys, self.plan.body)
