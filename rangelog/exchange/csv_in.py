@@ -16,7 +16,7 @@ from rangelog.logbook.archive import Archive
 
 _NUMBER = re.compile(r"[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?\Z")
 _WHOLE = re.compile(r"[+-]?[0-9]{1,15}\Z")
-_FLAGS = {"true": True, "false": False, "1": True, "0": False, "yes": True, "no": False, "": False}
+_FLAGS = {"true": True, "false": False, "1": True, "0": False, "yes": True, "no": False}
 _STAND_INS: dict[str, dict[str, Any]] = {
     "player": {"junior": False, "hub_height_mm": 1350.0},
     "prescription": {
@@ -107,58 +107,67 @@ class _Reading:
             kind: [(place, column, _READERS[column.form]) for place, column in enumerate(columns) if column.kind == kind]
             for kind in ("ball", *PARENTS)
         }
-        self._id_place = {
-            kind: next((place for place, column, _ in found if column.field == "id"), None) for kind, found in self._cells.items()
-        }
+        self._texts = [(place, column.field) for place, column, _ in self._cells["ball"] if column.form == "text"]
+        self._others = [(place, column.field, column, read) for place, column, read in self._cells["ball"] if column.form != "text"]
+        self._links = [(kind, field, self._id_place(kind)) for kind, field in PARENTS.items()]
         self._known = {kind: {row["id"] for row in archive.rows_of(kind)} for kind in PARENTS}
+        self._met: dict[str, dict[str, str | None]] = {kind: {"": None} for kind in PARENTS}
+
+    def _id_place(self, kind: str) -> int | None:
+        return next((place for place, column, _ in self._cells[kind] if column.field == "id"), None)
 
     def rows(self, found: list[str]) -> list[dict[str, Any]]:
         """The rows of the book that one row of the file makes, the ball last. Raises OffScale naming the column."""
         if len(found) != self._width:
             raise OffScale("row", f"{len(found)} cells where the header names {self._width}.")
         ball: dict[str, Any] = {"kind": "ball"}
-        for place, column, read in self._cells["ball"]:
-            ball[column.field] = read(column, found[place])
+        for place, field in self._texts:
+            cell = found[place]
+            ball[field] = None if not cell else cells.plain(cell) if cell[0] == "'" else cell
+        for place, field, column, read in self._others:
+            cell = found[place]
+            ball[field] = read(column, cell) if cell else None
         made: list[dict[str, Any]] = []
-        for kind, field in PARENTS.items():
-            at = self._id_place[kind]
-            parent_id = None if at is None else cells.plain(found[at]) or None
+        for kind, field, at in self._links:
+            name = "" if at is None else found[at]
+            if name not in self._met[kind]:
+                made += self._parent(kind, name, found, ball["session_id"] if kind == "block" else None)
             if field:
-                ball[field] = parent_id
-            if parent_id is not None and parent_id not in self._known[kind]:
-                made.append(self._parent(kind, found, ball["session_id"] if kind == "block" else None))
-                self._known[kind].add(parent_id)
-        for name in ("target", "note"):
-            ball[name] = ball.get(name) or ""
+                ball[field] = self._met[kind][name]
+        ball["target"], ball["note"] = ball.get("target") or "", ball.get("note") or ""
         made.append(ball)
         return made
 
-    def _parent(self, kind: str, found: list[str], session_id: str | None) -> dict[str, Any]:
-        row = {"kind": kind, **_STAND_INS.get(kind, {}), **({"session_id": session_id} if session_id else {})}
-        for place, column, read in self._cells[kind]:
-            value = read(column, found[place])
-            row[column.field] = "" if value is None and column.field in {"note", "code", "name"} else value
-        return row
+    def _parent(self, kind: str, name: str, found: list[str], session_id: str | None) -> list[dict[str, Any]]:
+        """The row of what a ball belongs to, the first time it is met; nothing where the book has it."""
+        parent_id = cells.plain(name)
+        made = []
+        if parent_id not in self._known[kind]:
+            row = {"kind": kind, **_STAND_INS.get(kind, {}), **({"session_id": session_id} if session_id else {})}
+            for place, column, read in self._cells[kind]:
+                value = read(column, found[place]) if found[place] else None
+                row[column.field] = "" if value is None and column.field in {"note", "code", "name"} else value
+            made.append(row)
+            self._known[kind].add(parent_id)
+        self._met[kind][name] = parent_id
+        return made
 
 
 _Reader = Callable[[Column, str], Any]
+"""From a cell that is not empty to its value."""
 
 
-def _text(_: Column, cell: str) -> str | None:
-    return (cells.plain(cell) if cell[0] == "'" else cell) if cell else None
+def _text(_: Column, cell: str) -> str:
+    return cells.plain(cell)
 
 
-def _number(column: Column, cell: str) -> float | None:
-    if not cell:
-        return None
+def _number(column: Column, cell: str) -> float:
     if not _NUMBER.match(cell):
         raise OffScale(column.name, f"{column.name}: {cell!r} is not a number.")
     return float(cell)
 
 
-def _whole(column: Column, cell: str) -> int | None:
-    if not cell:
-        return None
+def _whole(column: Column, cell: str) -> int:
     if not _WHOLE.match(cell):
         raise OffScale(column.name, f"{column.name}: {cell!r} is not a whole number.")
     return int(cell)
