@@ -1,7 +1,6 @@
 """The settings file: a few lines of TOML, each checked on its own. What is wrong is reported with its line; the default stands in."""
 
 import re
-import tomllib
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from pathlib import Path
@@ -85,6 +84,8 @@ def load(path: Path | None) -> tuple[Settings, tuple[Problem, ...]]:
 
 def read(text: str) -> tuple[Settings, tuple[Problem, ...]]:
     """Settings of a TOML text, and what was wrong with it."""
+    import tomllib
+
     try:
         table = tomllib.loads(text)
     except tomllib.TOMLDecodeError as problem:

@@ -205,15 +205,14 @@ class Desk:
 
     def opening(self) -> Form | None:
         """What must be asked before the tee can be used, None where nothing must."""
+        book = self.book
+        if book.view().read_only or not (book.needs_first_start or book.needs_session):
+            return None
         from rangelog.tui import questions
 
-        if self.book.view().read_only:
-            return None
-        if self.book.needs_first_start:
-            return questions.first_start(self.book.cautions())
-        if self.book.needs_session:
-            return questions.session_start(self.book.view(), self.book.clubs())
-        return None
+        if book.needs_first_start:
+            return questions.first_start(book.cautions())
+        return questions.session_start(book.view(), book.clubs())
 
     def answer(self, form: Form, answers: Answers) -> Reply:
         """Take the answers of a form, with every refusal turned into one line."""
