@@ -127,6 +127,19 @@ def _grid(room: ReviewRoom, chosen: Filter) -> Answer:
     return review.grid(room._settings(chosen), room.words(chosen), line, *room.edges)
 
 
+def _better(room: ReviewRoom, chosen: Filter) -> Answer:
+    """The two settings with most balls among the four nearest to the line, so that two candidates are held against each other."""
+    found = room._settings(chosen)
+    near = sorted(
+        (setting for setting, tally in found.items() if tally.seen),
+        key=lambda setting: (-found[setting].on_line / found[setting].seen, setting),
+    )[:4]
+    pair = sorted(near, key=lambda setting: (-found[setting].n, setting))[:2]
+    if len(pair) < 2:
+        return review.Comparison("Is this combination really better?", 0, room.words(chosen), "Two settings with balls are needed.")
+    return review.compare(pair[0], pair[1], found, room.words(chosen), *room.edges)
+
+
 def _strips(room: ReviewRoom, chosen: Filter) -> Answer:
     return review.strips(room._settings(chosen), room.words(chosen), *room.edges)
 
@@ -217,6 +230,7 @@ def _asked(room: ReviewRoom, chosen: Filter) -> Answer:
 
 _ANSWERS: dict[str, Callable[[ReviewRoom, Filter], Answer]] = {
     "map": _grid,
+    "better": _better,
     "starts": _strips,
     "spread": _spreads,
     "strike": _strikes,

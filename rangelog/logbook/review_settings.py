@@ -86,11 +86,13 @@ class Comparison(Answer):
     Attributes:
         difference: mean start of the first minus the second, degrees, 90 % interval.
         p_direction, p_strike: two-sided exact p of equal on-line and equal solid shares.
+        cells: the two settings, as in the map.
     """
 
     difference: Estimate = UNKNOWN
     p_direction: float = 1.0
     p_strike: float = 1.0
+    cells: tuple[Cell, ...] = ()
 
 
 def line_points(grips: Sequence[float], crossings: Sequence[Crossing]) -> tuple[LinePoint, ...]:
@@ -283,6 +285,7 @@ def compare(
         difference=difference,
         p_direction=direction.p,
         p_strike=strike.p,
+        cells=cells({first: mine, second: theirs}, window_deg, wide_deg),
     )
 
 

@@ -23,7 +23,7 @@ def drawn(answer: review.Answer) -> Fill | None:
     """What fills the plot for an answer; None where its picture is its table."""
     if isinstance(answer, review.Grid):
         return _map(answer)
-    if isinstance(answer, review.Strips):
+    if isinstance(answer, review.Strips | review.Comparison):
         return _strips(answer)
     if isinstance(answer, review.Spreads):
         return _spreads(answer)
@@ -59,7 +59,7 @@ def _map(answer: review.Grid) -> Fill:
     return lambda plot, window: fill.grid(plot, spots, line, window)
 
 
-def _strips(answer: review.Strips) -> Fill:
+def _strips(answer: review.Strips | review.Comparison) -> Fill:
     most = sorted(answer.cells, key=lambda cell: -cell.n)[:MOST_ROWS]
     rows = [
         Strip(
