@@ -1,13 +1,30 @@
 """One ball, as it stands in the book."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
+from enum import StrEnum
+from types import MappingProxyType
 
 from rangelog.core import scales
 from rangelog.core.setup import Setup
-from rangelog.core.words import Curve, Height, Reason, Side, Strike
+from rangelog.core.words import Curve, Height, Reason, Side, Strike, Surface, Swing
 
 NO_DIRECTION = frozenset({Strike.TOP, Strike.SHANK})
 """Strikes whose start direction says nothing of the face (common practice, no source)."""
+
+FIELD_WORDS: Mapping[str, type[StrEnum]] = MappingProxyType(
+    {
+        "side": Side,
+        "height": Height,
+        "strike": Strike,
+        "curve": Curve,
+        "called": Height,
+        "reason": Reason,
+        "swing": Swing,
+        "surface": Surface,
+    }
+)
+"""Fields of a ball and its setup that hold a word, and whose words they are."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,25 +6,14 @@ from dataclasses import fields, replace
 from typing import Any
 
 from rangelog.core import scales
-from rangelog.core.ball import Ball
+from rangelog.core.ball import FIELD_WORDS, Ball
 from rangelog.core.entry import clean_note
 from rangelog.core.errors import OffScale
 from rangelog.core.session import Edit
 from rangelog.core.setup import Setup
-from rangelog.core.words import Curve, Height, Reason, Side, Strike, Surface, Swing
 from rangelog.logbook.tee_state import value_text
 
 SETUP_FIELDS = frozenset(field.name for field in fields(Setup))
-_WORDS: Mapping[str, type[Any]] = {
-    "side": Side,
-    "height": Height,
-    "strike": Strike,
-    "curve": Curve,
-    "called": Height,
-    "reason": Reason,
-    "swing": Swing,
-    "surface": Surface,
-}
 
 
 def value_of(ball: Ball, name: str) -> Any:
@@ -34,7 +23,7 @@ def value_of(ball: Ball, name: str) -> Any:
 
 def typed(name: str, value: Any) -> Any:
     """A stored value in its own type. Raises OffScale for a word that is not legal."""
-    kind = _WORDS.get(name)
+    kind = FIELD_WORDS.get(name)
     return value if kind is None or value is None else scales.word(name, value, kind)
 
 
@@ -63,7 +52,7 @@ def checked(name: str, value: Any) -> Any:
     if name in ranged:
         number = scales.number(name.split("_")[0], value, *ranged[name])
         return int(number) if name == "comfort" else number
-    if name in _WORDS:
+    if name in FIELD_WORDS:
         return typed(name, value)
     if name in {"touched", "stick", "aim_line"} and isinstance(value, bool):
         return value

@@ -6,26 +6,15 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any
 
 from rangelog.core import scales
-from rangelog.core.ball import Ball
+from rangelog.core.ball import FIELD_WORDS, Ball
 from rangelog.core.errors import OffScale
 from rangelog.core.session import Edit
-from rangelog.core.words import Curve, Height, Reason, Side, Strike, Surface, Swing
 from rangelog.store import ball_rows, cells, errors, rows, times
 from rangelog.store.desk import Desk
 
 _COLUMNS = ", ".join(f"balls.{column}" for column in ball_rows.COLUMNS)
 _ORDERED = "ORDER BY sessions.order_utc, sessions.id, balls.seq"
 
-_WORDS: dict[str, type[Any]] = {
-    "side": Side,
-    "height": Height,
-    "strike": Strike,
-    "curve": Curve,
-    "called": Height,
-    "reason": Reason,
-    "swing": Swing,
-    "surface": Surface,
-}
 _NUMBERS: dict[str, Callable[[Any], float]] = {
     "bow": scales.bow,
     "felt_bow": scales.bow,
@@ -147,8 +136,8 @@ def apply_edits(connection: Any, ball_id: str, values: Mapping[str, str]) -> Non
 
 def cell(field: str, value: Any) -> Any:
     """A value of an edit as it stands in the file. Raises OffScale naming the field."""
-    if field in _WORDS:
-        return None if value is None else str(scales.word(field, value, _WORDS[field]))
+    if field in FIELD_WORDS:
+        return None if value is None else str(scales.word(field, value, FIELD_WORDS[field]))
     if field in _FLAGS:
         if not isinstance(value, bool):
             raise OffScale(field, f"{field} is yes or no.")
