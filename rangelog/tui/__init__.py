@@ -57,7 +57,9 @@ def run(
             return PlainLog(book, keys, clock=time.monotonic, notices=said).run(sys.stdin, sys.stdout)
         from rangelog.tui.app import RangelogApp
 
-        app = RangelogApp(book, settings=chosen, keys=keys, colourless=bool(os.environ.get("NO_COLOR")), notices=said)
+        app = RangelogApp(
+            book, settings=chosen, keys=keys, colourless=bool(os.environ.get("NO_COLOR")), notices=said, book_path=Path(book_path)
+        )
         if chosen.window_title:
             sys.stdout.write("\x1b]2;Rangelog\x07")
             sys.stdout.flush()

@@ -65,9 +65,17 @@ class RangelogApp(App[int], inherit_bindings=False):
             self.problem = problem
 
     def __init__(
-        self, book: Book, *, settings: Settings | None = None, keys: KeyMap | None = None, colourless: bool = False,
-        clock: Callable[[], float] = time.monotonic, now: Callable[[], datetime] = datetime.now, notices: tuple[str, ...] = (),
-    ) -> None:  # fmt: skip
+        self,
+        book: Book,
+        *,
+        settings: Settings | None = None,
+        keys: KeyMap | None = None,
+        colourless: bool = False,
+        clock: Callable[[], float] = time.monotonic,
+        now: Callable[[], datetime] = datetime.now,
+        notices: tuple[str, ...] = (),
+        book_path: Path | None = None,
+    ) -> None:
         self.settings = settings or Settings()
         self.palette = looks.TERMINAL if colourless else looks.look(self.settings.look)
         super().__init__(ansi_color=True if self.palette is looks.TERMINAL else None)
@@ -80,6 +88,7 @@ class RangelogApp(App[int], inherit_bindings=False):
         self.desk = Desk(book, clock)
         self.tee = TeeScreen()
         self.model_loaded = asyncio.Event()
+        self.book_path: Path | None = book_path
         self._peer = "tee"
         self._notices = notices
         self._colourless = colourless
@@ -132,7 +141,7 @@ class RangelogApp(App[int], inherit_bindings=False):
 
     def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
         """A model that cannot be loaded is said so; balls are stored all the same."""
-        if event.state is WorkerState.ERROR:
+        if event.worker.group == "model" and event.state is WorkerState.ERROR:
             self.post_message(
                 self.ModelLoaded(f"The model did not load ({type(event.worker.error).__name__}). Balls are stored all the same.")
             )
@@ -152,6 +161,9 @@ class RangelogApp(App[int], inherit_bindings=False):
     def press(self, key: str, scope: str) -> None:
         """A key on a screen."""
         action_id = self.keys.action(key, scope)
+        if action_id == "log.back" and self._peer != "tee":
+            self._turn("back")
+            return
         folded = keymap.fold(key)
         self.take(self.desk.press(action_id, folded) if action_id else self.desk.other_key())
 
@@ -229,7 +241,7 @@ class RangelogApp(App[int], inherit_bindings=False):
         if self._peer != "tee":
             self.pop_screen()
         if target != "tee":
-            self.push_screen(opening.PEERS[target]())
+            self.push_screen(opening.PEERS[target](self))
         self._peer = target
         self.show()
 

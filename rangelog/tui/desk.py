@@ -288,6 +288,7 @@ _OPENS = {
     "log.menu": "menu",
     "log.help": "help",
     "log.balls": "balls",
+    "log.review": "review",
     "log.glossary": "glossary",
     "log.cautions": "cautions",
     "log.look": "look",

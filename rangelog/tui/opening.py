@@ -1,5 +1,6 @@
 """Everything that opens over the tee. Imported when the first of them is opened, so that the tee does not wait for it."""
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from rangelog.tui import pages
@@ -9,11 +10,15 @@ from rangelog.tui.screens.form import FormScreen
 from rangelog.tui.screens.keyed import KeyedScreen
 from rangelog.tui.screens.menu import MenuScreen
 from rangelog.tui.screens.reading import ReadingScreen
+from rangelog.tui.screens.review import ReviewScreen
 
 if TYPE_CHECKING:
     from rangelog.tui.app import RangelogApp
 
-PEERS: dict[str, type[KeyedScreen]] = {"balls": BallsScreen}
+PEERS: dict[str, Callable[["RangelogApp"], KeyedScreen]] = {
+    "balls": lambda app: BallsScreen(),
+    "review": lambda app: ReviewScreen(app.book_path),
+}
 """Screens that the other-screens key goes through after the tee, in order. A new one is one entry."""
 
 

@@ -204,6 +204,8 @@ class PlainLog:
             self._say(*self._listed(view))
         elif name in ("look", "key hints"):
             self._say("Plain lines have one look.")
+        elif name == "review":
+            self._say("Reviews in plain lines: leave, then type rangelog review.")
         elif name != "back":
             _, lines = pages.page(name, self.book, self.keys, 10_000)
             self._say(*("".join(text for text, _ in line).strip() for line in lines))

@@ -228,6 +228,21 @@ async def test_a_ball_of_the_list_is_corrected_for_a_reason(tee: Tee, bracketed:
     assert bracketed.calls == ["edit x7 side left mis-keyed"]
 
 
+async def test_the_other_screens_come_one_after_the_other_and_escape_goes_back(tee: Tee, bracketed: FakeBook) -> None:
+    app = tee(bracketed)
+    async with app.run_test(size=(80, 24)) as pilot:
+        seen = []
+        for _ in range(3):
+            await press(pilot, "tab")
+            seen.append(type(app.screen).__name__)
+        assert seen == ["BallsScreen", "ReviewScreen", "TeeScreen"]
+        await press(pilot, "tab", "escape")
+        assert isinstance(app.screen, TeeScreen)
+        await press(pilot, "semicolon", *"reviews", "enter")
+        assert type(app.screen).__name__ == "ReviewScreen"
+    assert bracketed.calls == []
+
+
 async def test_a_hundred_thousand_balls_open_at_once(tee: Tee, bracketed: FakeBook) -> None:
     bracketed.stored = bracketed.stored * 12_500
     app = tee(bracketed)
@@ -242,7 +257,7 @@ async def test_no_size_breaks_the_screen_or_loses_a_ball(tee: Tee, bracketed: Fa
     app = tee(bracketed)
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.resize_terminal(*size)
-        await press(pilot, "f", "j", "semicolon", "escape", "n", "x", "escape", "question_mark", "escape", "tab", "tab")
+        await press(pilot, "f", "j", "semicolon", "escape", "n", "x", "escape", "question_mark", "escape", "tab", "escape")
         await pilot.resize_terminal(80, 24)
         await press(pilot, "d")
     assert bracketed.calls == ["hit right mid", "amend solid", "hit on line mid"]
