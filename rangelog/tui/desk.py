@@ -141,10 +141,10 @@ class Desk:
             risk = f"{view.unsaved} NOT SAVED would be lost. " if view.unsaved else ""
             return Reply(Echo(f"Leave the log? {risk}Enter leaves, any other key stays.", "asked", LEAVE))
         if action_id == "range.new_session":
-            from rangelog.tui import questions
+            from rangelog.tui import visit_questions
 
             book.end_session()
-            return Reply(form=questions.session_start(book.view(), book.clubs()))
+            return Reply(form=visit_questions.session_start(book.view(), book.clubs()))
         return Reply(open=_OPENS[action_id])
 
     def _simple(self, view: TeeView) -> dict[str, Callable[[], Echo]]:
@@ -173,14 +173,14 @@ class Desk:
 
     def _forms(self, view: TeeView) -> dict[str, Callable[[], Form]]:
         """Acts that ask first."""
-        from rangelog.tui import questions
+        from rangelog.tui import questions, visit_questions
 
         book = self.book
         return {
             "setup.type": lambda: questions.setting(view),
-            "setup.club": lambda: questions.club(book.clubs(), view.setup.club_id),
-            "setup.swing": lambda: questions.swing(view),
-            "setup.ground": lambda: questions.ground(view),
+            "setup.club": lambda: visit_questions.club(book.clubs(), view.setup.club_id),
+            "setup.swing": lambda: visit_questions.swing(view),
+            "setup.ground": lambda: visit_questions.ground(view),
             "ball.number": lambda: questions.number_form(book.number_hint()),
             "ball.uncount": questions.uncount,
             "ball.note": questions.note,
@@ -188,13 +188,13 @@ class Desk:
             "ball.comfort": questions.comfort,
             "ball.relabel": lambda: questions.relabel(view),
             "range.pain": questions.pain,
-            "range.block": lambda: questions.block(*book.proposed_block()),
+            "range.block": lambda: visit_questions.block(*book.proposed_block()),
             "range.due": lambda: self._kind(view.due),
             "range.kit": lambda: self._kind("kit"),
             "range.body": lambda: self._kind("body"),
             "range.aim": questions.aim,
-            "range.prescription": lambda: questions.prescription(view),
-            "log.save_elsewhere": questions.save_elsewhere,
+            "range.prescription": lambda: visit_questions.prescription(view),
+            "log.save_elsewhere": visit_questions.save_elsewhere,
         }
 
     def _kind(self, name: str) -> Form:
@@ -208,11 +208,11 @@ class Desk:
         book = self.book
         if book.view().read_only or not (book.needs_first_start or book.needs_session):
             return None
-        from rangelog.tui import questions
+        from rangelog.tui import visit_questions
 
         if book.needs_first_start:
-            return questions.first_start(book.cautions())
-        return questions.session_start(book.view(), book.clubs())
+            return visit_questions.first_start(book.cautions())
+        return visit_questions.session_start(book.view(), book.clubs())
 
     def answer(self, form: Form, answers: Answers) -> Reply:
         """Take the answers of a form, with every refusal turned into one line."""

@@ -4,7 +4,7 @@ import pytest
 
 from rangelog.core.errors import OffScale
 from rangelog.journey.forms import FORMS
-from rangelog.tui import questions
+from rangelog.tui import questions, visit_questions
 from rangelog.tui.forms import Field, Filling, Form, from_kind
 from tests.tui.fake_book import FakeBook
 
@@ -43,7 +43,7 @@ def test_an_answer_that_is_needed_is_asked_for() -> None:
 
 
 def test_enter_through_the_first_start_takes_every_default() -> None:
-    filling = Filling(questions.first_start(()))
+    filling = Filling(visit_questions.first_start(()))
     while not filling.complete:
         assert filling.enter("")
     assert filling.answers == {
@@ -53,7 +53,7 @@ def test_enter_through_the_first_start_takes_every_default() -> None:
 
 
 def test_the_lead_hand_is_asked_and_its_default_follows_the_hand() -> None:
-    filling = Filling(questions.first_start(()))
+    filling = Filling(visit_questions.first_start(()))
     filling.enter("")
     filling.enter("left-handed")
     assert filling.field is not None
@@ -78,7 +78,7 @@ def test_going_back_opens_the_question_before() -> None:
 
 
 def test_a_full_swing_is_not_asked_about_the_grip_stick() -> None:
-    filling = Filling(questions.session_start(FakeBook().view(), ()))
+    filling = Filling(visit_questions.session_start(FakeBook().view(), ()))
     for typed in ("mat", "yes", "full"):
         filling.enter(typed)
     assert filling.complete
