@@ -92,7 +92,7 @@ def _source(archive: Archive, player: Player, mapping: Mapping, stream: TextIO, 
     lines = table(stream, mapping.delimiter)
     names = header(next((row for _, row in lines), None))
     if lost := [column for column in mapping.columns.values() if column not in names]:
-        raise Refused(f"The table has no column {lost[0]!r}.", f"It has: {', '.join(names)}.")
+        raise Refused(f"The table has no column {lost[0]!r}.", clean_note(f"It has: {', '.join(names)}."))
     making = _Making(archive, player, mapping)
     for done, (line, found) in enumerate(lines, start=1):
         if not done % 1000:

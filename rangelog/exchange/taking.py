@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any
 
+from rangelog.core.entry import clean_note
 from rangelog.core.errors import Refused
 from rangelog.exchange.outcome import BadLine, Imported
 from rangelog.logbook.archive import Archive
@@ -43,7 +44,7 @@ def take_in(archive: Archive, source: Source, *, dry_run: bool = False, same_pla
             yield row
 
     merged = archive.take_rows(good(), dry_run=dry_run)
-    bad += [BadLine(lines.get((each.table, each.id), 0), each.why) for each in merged.refused]
+    bad += [BadLine(lines.get((each.table, each.id), 0), clean_note(each.why)) for each in merged.refused]
     known = {kind: merged.same.get(kind, 0) + merged.changed.get(kind, 0) for kind in {*merged.same, *merged.changed}}
     return Imported(
         dict(merged.added),
@@ -70,8 +71,8 @@ def checked_player(archive: Archive, row: Row, *, same_player: bool) -> Row:
     mine = archive.player()
     if mine is None or (row.get("id") == mine.id and row.get("hand") == mine.hand):
         return row
-    theirs = f"{row.get('code') or 'a player'}, {row.get('hand')}-handed"
-    ours = f"{mine.code}, {mine.hand}-handed"
+    theirs = clean_note(f"{row.get('code') or 'a player'}, {row.get('hand')}-handed")
+    ours = clean_note(f"{mine.code}, {mine.hand}-handed")
     if row.get("hand") != mine.hand:
         raise Refused(f"These balls are of {theirs}; this book is of {ours}.", "Hands never mix: keep them in another book.")
     if not same_player:

@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
-from rangelog.core.errors import Refused
+from rangelog.core.errors import OffScale, Refused
 from rangelog.core.player import Club, Player, Prescription
 from rangelog.core.results import Setting
 from rangelog.core.session import Form, Session
@@ -94,12 +94,13 @@ def read(archive: Archive, since: str = "") -> Facts:
 
     Raises:
         Refused: the book has no player, or no session yet.
+        OffScale: `since` is no date.
     """
     player, last = archive.player(), archive.last_session()
     if player is None or last is None:
         raise Refused("The book has no ball to report yet.", "Hit a session first.")
     asked = archive.prescription() or Prescription(id="")
-    start = since or _weeks_before(last.started_at[:10])
+    start = _checked_date(since) or _weeks_before(last.started_at[:10])
     sessions = [session for session in archive.sessions(newest_first=False) if session.started_at[:10] >= start]
     clubs = {club.id: club for club in archive.clubs()}
     club = clubs.get(asked.club_id)
@@ -153,6 +154,13 @@ def _held(table: BallTable, asked: Prescription, club: Club | None) -> Filter:
         if table.chosen(wanted).any():
             return wanted
     return Filter(blocks=PRACTICE)
+
+
+def _checked_date(day: str) -> str:
+    try:
+        return date.fromisoformat(day).isoformat() if day else ""
+    except ValueError:
+        raise OffScale("since", "Since is a date like 2026-05-01.") from None
 
 
 def _weeks_before(day: str) -> str:

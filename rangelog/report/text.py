@@ -35,7 +35,7 @@ def _ended(lines: Sequence[str]) -> str:
 
 
 def _lines(title: str, sections: Sequence[Section], *, blank: bool) -> list[str]:
-    lines = textwrap.wrap(title, WIDTH)
+    lines = textwrap.wrap(_printable(title), WIDTH)
     for section in sections:
         if blank:
             lines.append("")
@@ -45,8 +45,13 @@ def _lines(title: str, sections: Sequence[Section], *, blank: bool) -> list[str]
     return lines
 
 
+def _printable(words: str) -> str:
+    """Without signs that could steer a terminal or turn the writing direction."""
+    return "".join(sign if sign.isprintable() else " " for sign in words)
+
+
 def _wrapped(sentence: str) -> list[str]:
     """Lines of one sentence; a number keeps its per cent sign."""
-    tied = sentence.replace(" %", "\u00a0%")
+    tied = _printable(sentence).replace(" %", "\u00a0%")
     lines = textwrap.wrap(tied, WIDTH, initial_indent="  ", subsequent_indent="    ", break_on_hyphens=False) or [""]
     return [line.replace("\u00a0", " ") for line in lines]

@@ -115,3 +115,18 @@ def test_standard_output_gets_the_rows(filled: Make, capsys: pytest.CaptureFixtu
     found = export_jsonl(filled())
     assert len(capsys.readouterr().out.splitlines()) == sum(found.rows.values())
     assert found.target == "standard output"
+
+
+def test_what_is_said_of_a_bad_or_foreign_row_cannot_steer_a_terminal(filled: Make, new_book: Make, tmp_path: Path) -> None:
+    row = {"kind": "ball", "id": "b", "session_id": "\x1b[2J", "seq": 1, "at": "2026-05-04T17:00:00+02:00", "position_balls": 0.0}
+    rest = {"swing": "half", "stick": True, "surface": "mat", "aim_line": True, "touched": False, "target": "", "counted": True}
+    more = {"voided": False, "aim_correction_deg": 0.0, "note": ""}
+    (tmp_path / "in.jsonl").write_text(json.dumps({**row, **rest, **more}) + "\n")
+    (bad,) = import_jsonl(new_book("into"), tmp_path / "in.jsonl").bad
+    assert bad.why.isprintable()
+    (tmp_path / "in.jsonl").write_text(
+        json.dumps({"kind": "player", "id": "x", "code": "\x1b[2J", "hand": "left", "lead_hand": "right"}) + "\n"
+    )
+    with pytest.raises(Refused) as refused:
+        import_jsonl(filled(), tmp_path / "in.jsonl")
+    assert str(refused.value).isprintable()

@@ -10,7 +10,7 @@ import pytest
 from scipy import stats
 from statsmodels.stats.proportion import proportion_confint
 
-from rangelog.core.errors import Refused
+from rangelog.core.errors import OffScale, Refused
 from rangelog.core.session import Edit
 from rangelog.core.words import BlockKind, Hand
 from rangelog.logbook.archive import Archive
@@ -201,3 +201,18 @@ def test_relabelled_balls_are_listed_with_their_reason_until_they_are_put_back(s
     assert "re-labelled" not in text(collect(archive))
     archive.edit_balls([Edit("e3", ball.id, "grip", "30.0", "45.0", at, "redo", "g3", "g1")])
     assert "Bow or grip re-labelled after the ball: 1 (forgot)." in text(collect(archive))
+
+
+def test_words_that_could_steer_a_terminal_never_reach_the_plain_page(new_story: Callable) -> None:
+    story = new_story("an\x1b[2Jna\u202e", text="before \x1b]0;title\x07 after\x9b31m")
+    story.day(0)
+    story.block(BlockKind.BASELINE, 0, 30, "rro")
+    assert all(sign.isprintable() or sign == "\n" for sign in text(collect(story.archive)))
+
+
+def test_a_first_date_is_checked_and_may_leave_nothing(season) -> None:
+    with pytest.raises(OffScale, match="Since is a date"):
+        collect(season.archive, "last week")
+    later = text(collect(season.archive, "2026-05-10"))
+    assert "1 session: 10 balls hit" in later
+    assert "0 sessions: 0 balls hit" in text(collect(season.archive, "2030-01-01"))
