@@ -164,8 +164,7 @@ class RangelogApp(App[int], inherit_bindings=False):
         if action_id == "log.back" and self._peer != "tee":
             self._turn("back")
             return
-        folded = keymap.fold(key)
-        self.take(self.desk.press(action_id, folded) if action_id else self.desk.other_key())
+        self.take(self.desk.press(action_id, keymap.fold(key)))
 
     def choose(self, action_id: str) -> None:
         """An act by name: from the menu, or clicked."""

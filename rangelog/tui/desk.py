@@ -60,11 +60,13 @@ class Desk:
     _again: str = ""
     _number: str = ""
 
-    def press(self, action_id: str, key: str) -> Reply:
-        """An act by its key: bounces are caught, open questions answered, then the act is done."""
-        action = BY_ID[action_id]
+    def press(self, action_id: str | None, key: str) -> Reply:
+        """A key, with the act it stands for, None where it stands for none.
+
+        Bounces are caught, open questions answered, then the act is done. A key without an act only closes a question.
+        """
         fresh = self.guard.fresh(key, self.clock())
-        if action.guarded and not fresh:
+        if action_id is not None and BY_ID[action_id].guarded and not fresh:
             return self._bounced(action_id)
         question, again = self.question, self._again
         self.question = self._again = ""
@@ -72,25 +74,15 @@ class Desk:
             return self.do(again)
         if question == LEAVE and (key == "enter" or action_id == "log.quit"):
             return Reply(open="quit")
-        if question == LEAVE and action_id == "log.back":
-            return Reply(Echo("Staying."))
-        if question == AGAIN and action_id == "log.back":
-            return Reply(Echo("One ball."))
-        return self.do(action_id)
+        if question and action_id in (None, "log.back"):
+            return Reply(Echo("Staying." if question == LEAVE else "One ball."))
+        return self.do(action_id) if action_id is not None else Reply()
 
     def _bounced(self, action_id: str) -> Reply:
         if action_id == "ball.undo":
             return Reply(Echo("One step taken back. Let go, then press again.", "asked"))
         self.question, self._again = AGAIN, action_id
         return Reply(Echo("Same key: another ball? Space yes, other keys no.", "asked", AGAIN))
-
-    def other_key(self) -> Reply:
-        """A key that means nothing here: it only closes an open question."""
-        self.guard.release()
-        if not self.question:
-            return Reply()
-        self.question = self._again = ""
-        return Reply(Echo("No."))
 
     def do(self, action_id: str) -> Reply:
         """An act by its name, with every refusal turned into one line."""

@@ -122,10 +122,9 @@ class PlainLog:
         key = {"y": "space", "yes": "space", "space": "space", "leave": "enter", "enter": "enter"}.get(folded, "")
         if key == "space" and self.desk.question == "leave":
             key = "enter"
+        self._take(self.desk.press(None, key))
         if key:
-            self._take(self.desk.press("setup.take_hint" if key == "space" else "ball.number", key))
             return
-        self._take(self.desk.other_key())
         if folded not in ("n", "no"):
             self._act(folded)
 
