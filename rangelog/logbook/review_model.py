@@ -1,5 +1,6 @@
 """What the start-line model says offline: the straight line, the effects of both levers, and the combinations worth owning."""
 
+from collections.abc import Collection
 from dataclasses import dataclass
 
 from rangelog.core.player import Player, Prescription
@@ -30,7 +31,12 @@ class ModelReview:
 
 
 def model_review(
-    book: Book, player: Player, prescription: Prescription, club_id: str = "", stick: bool | None = None
+    book: Book,
+    player: Player,
+    prescription: Prescription,
+    club_id: str = "",
+    stick: bool | None = None,
+    without: Collection[str] = (),
 ) -> ModelReview | None:
     """Ask the model of the last sessions.
 
@@ -39,11 +45,12 @@ def model_review(
         player, prescription: whose, and with which window, edges and limits.
         club_id: answer for this club, where balls of it are there; the last club else.
         stick: answer for the stick on or off; as in the last ball where None.
+        without: ids of balls to leave out.
 
     Returns:
         None where no ball of the last sessions enters.
     """
-    balls = book.recent_balls(SESSIONS_EXACT)
+    balls = [ball for ball in book.recent_balls(SESSIONS_EXACT) if ball.id not in without]
     entering = [ball for ball in balls if ball.enters_fits]
     mine = [
         ball for ball in entering if (not club_id or ball.setup.club_id == club_id) and (stick is None or ball.setup.stick == stick)

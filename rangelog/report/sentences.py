@@ -10,7 +10,8 @@ from rangelog.evidence.intervals import wilson
 from rangelog.journey.forms import BODY
 from rangelog.logbook import review_words as say
 from rangelog.logbook.review_settings import in_step
-from rangelog.report.facts import Facts, Group
+from rangelog.report.facts import Facts
+from rangelog.report.reading import Group
 
 
 def who(facts: Facts) -> list[str]:
@@ -128,6 +129,7 @@ def effects(facts: Facts) -> list[str]:
             lines.append(_effect("Grip 10 deg stronger", found.grip_deg_per_ten, len({setting.grip for setting in facts.settings}) > 1))
         if facts.grid.line:
             lines.append(facts.grid.sentence)
+    lines += _late(facts)
     grips: dict[float, list[str]] = {}
     for setting, tally in sorted(facts.settings.items()):
         grips.setdefault(setting.grip, []).append(f"bow {setting.bow:g} ({tally.n})")
@@ -136,6 +138,28 @@ def effects(facts: Facts) -> list[str]:
         f"Tried, with balls: {'; '.join(pairs)}." if len(facts.settings) <= 12 else f"Tried: {len(facts.settings)} pairs of grip and bow."
     )
     return lines
+
+
+def _late(facts: Facts) -> list[str]:
+    """Sessions that ended tired, and what the bow does without their last balls."""
+    if not facts.tired:
+        return []
+    days = {session.id: session.started_at[:10] for session in facts.sessions}
+    end = facts.tired[-1]
+    words = (
+        f"Tired at the end of {days[end.session_id]}: {end.late.hits} of {end.late.n} solid, was {end.before.hits} of {end.before.n} "
+        f"({say.chance(end.p)})"
+    )
+    if len(facts.tired) > 1:
+        words += f", and of {len(facts.tired) - 1} more"
+    late = sum(len(each.ball_ids) for each in facts.tired)
+    if facts.model_without_late is None:
+        return [f"{words}."]
+    moved = len({setting.bow for setting in facts.settings}) > 1
+    return [
+        f"{words}. "
+        + _effect(f"Without those {say.balls(late)} one notch more bow", facts.model_without_late.diagnosis.bow_deg_per_notch, moved)
+    ]
 
 
 def _effect(what: str, found: Estimate, moved: bool) -> str:

@@ -216,3 +216,17 @@ def test_a_first_date_is_checked_and_may_leave_nothing(season) -> None:
     later = text(collect(season.archive, "2026-05-10"))
     assert "1 session: 10 balls hit" in later
     assert "0 sessions: 0 balls hit" in text(collect(season.archive, "2030-01-01"))
+
+
+def test_a_session_that_ended_tired_is_told_with_and_without_its_late_balls(new_story: Callable) -> None:
+    story = new_story()
+    story.day(0)
+    story.block(BlockKind.BOW_BRACKET, 0, 30, "rrrRrrrorrrrRrrrrorr", solid=15)
+    story.block(BlockKind.BOW_BRACKET, 4, 30, "lllLlllollllLlllloll", solid=14)
+    story.block(BlockKind.BOW_BRACKET, 2, 30, "oorloorloorl", solid=4)
+    page = " ".join(text(collect(story.archive)).split())
+    # Fisher's exact test by scipy
+    p = f"{stats.fisher_exact([[4, 8], [29, 11]]).pvalue:.3f}".lstrip("0")
+    assert f"Tired at the end of 2026-05-04: 4 of 12 solid, was 29 of 40 (p = {p})" in page
+    assert "Without those 12 balls one notch more bow moves the start " in page
+    assert "52 counted, 0 not counted" in page
