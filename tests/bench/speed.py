@@ -3,7 +3,7 @@
 import subprocess
 import sys
 from statistics import median, quantiles
-from time import perf_counter
+from time import perf_counter, process_time
 
 from rich.table import Table
 
@@ -34,8 +34,9 @@ def time_balls(task: tuple[int, int, int]) -> dict[str, list[float]]:
     """Milliseconds of each step for the last balls of a book of (sessions, balls, seed)."""
     b, rest = filled(*task)
     b.suggest(lever="bow", grip=FIRST_GRIP)
-    spent: dict[str, list[float]] = {"add": [], "suggest": [], "bias": [], "verdict": [], "together": []}
+    spent: dict[str, list[float]] = {"add": [], "suggest": [], "bias": [], "verdict": [], "together": [], "processor": []}
     for bow, start, name in rest:
+        used = process_time()
         marks = [perf_counter()]
         b.add(bow=bow, grip=FIRST_GRIP, start=start, session=name)
         marks.append(perf_counter())
@@ -48,6 +49,7 @@ def time_balls(task: tuple[int, int, int]) -> dict[str, list[float]]:
         for name_of, before, after in zip(spent, marks, marks[1:], strict=False):
             spent[name_of].append((after - before) * 1000.0)
         spent["together"].append((marks[-1] - marks[0]) * 1000.0)
+        spent["processor"].append((process_time() - used) * 1000.0)
     return spent
 
 
@@ -63,10 +65,20 @@ def import_ms() -> tuple[float, list[str]]:
 
 
 def speed_table(rows: list[tuple[str, str, dict[str, list[float]]]]) -> Table:
-    """Medians and the 95th percentile, in milliseconds."""
+    """Medians and the 95th percentile, in milliseconds; processor time is what a machine busy with other work would take alone."""
     imported, extra = import_ms()
     table = Table(title="Milliseconds per ball (median; last column 95th percentile)", title_justify="left")
-    for column in ("balls in the fit", "add", "suggest", "bias", "verdict", "together", "target", "together, 95 %"):
+    for column in (
+        "balls in the fit",
+        "add",
+        "suggest",
+        "bias",
+        "verdict",
+        "together",
+        "together, processor time",
+        "target",
+        "together, 95 %",
+    ):
         table.add_column(column, justify="left" if column == "balls in the fit" else "right")
     for name, target, spent in rows:
         medians = [f"{median(values):.2f}" for values in spent.values()]
