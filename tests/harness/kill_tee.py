@@ -1,0 +1,284 @@
+"""Kill the whole program at random moments while keys stream in, start it again, and look at what is left.
+
+    python -m tests.harness.kill_tee --count 100 --seed 1            in a pseudo-terminal
+    python -m tests.harness.kill_tee --count 400 --seed 1 --plain    in plain lines
+
+Everything goes on in one book. Each round starts the program, checks what it says it has taken up against the book, keys balls, strikes,
+curves, setups, undos and notes, and kills it (SIGKILL) at a random moment, a fifth of the time while it is still starting. A second
+connection then reads the book: it must pass its check, hold every ball that was echoed, each once, and every echo must be how that ball
+stands or stood before a later correction; a setup that was echoed must be the one kept, or one that was keyed after it.
+"""
+
+import argparse
+import random
+import re
+import select
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable
+from contextlib import suppress
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+
+from rangelog.core.ball import Ball
+from rangelog.logbook import Logbook, corrections, spoken
+from rangelog.store import Book
+from rangelog.tui import words
+from tests.harness.terminal import ROOT, Terminal, environment, tee_command
+
+BLOCK_BALLS = 200
+BALL = re.compile(r"Ball (\d+): ([a-z0-9 ,./+-]+?)\.(?![0-9])")
+NEXT = re.compile(r"Next: (bow \S+, grip \S+, [a-z0-9 /]+?)\.")
+RESTORED = re.compile(r"(\d+) balls? restored")
+FLIGHT_KEYS = "12345qwertasdfgzxcvb0"
+KEYS = (*"jumihk678", "\x1b[A", "\x1b[B", "\x1b[C", "\x1b[D", ",", ".", " ", "\x7f", "9")
+PLAIN_LINES = ("undo", "j", "u", "8", "right mid solid", "far left high", "up", "down", ".", "number -4", "note windy, left")
+
+
+@dataclass(slots=True)
+class Tally:
+    """What the rounds came to."""
+
+    rounds: int = 0
+    while_starting: int = 0
+    resumed: int = 0
+    echoed: int = 0
+    echoes: int = 0
+    setups: int = 0
+    balls: int = 0
+    failures: list[str] = field(default_factory=list)
+
+    def __str__(self) -> str:
+        return (
+            f"{self.rounds} kills ({self.while_starting} while starting), {self.resumed} starts that told what they took up, "
+            f"{self.echoed} balls echoed and {self.balls} in the book, {self.echoes} echoes of balls and {self.setups} of setups compared, "
+            f"{len(self.failures)} failures"
+        )
+
+
+def begin(path: Path) -> None:
+    """A book of an invented player in the middle of a block."""
+    with Logbook.open(path) as book:
+        book.first_start(code="test", hand="right", club_name="iron", loft_deg=28.0, ball_cap=300)
+        book.start_session()
+        book.set_setup(bow=0.0, grip=30.0)
+        book.start_block("free", BLOCK_BALLS)
+
+
+class OnScreen:
+    """The program in a pseudo-terminal."""
+
+    def __init__(self, path: Path, home: Path) -> None:
+        self.terminal = Terminal(tee_command(path), environment(home))
+
+    @property
+    def text(self) -> str:
+        return self.terminal.text
+
+    def started(self, mark: str) -> None:
+        """Wait until it says what it took up, or shows the tee."""
+        self.terminal.until(mark)
+
+    def act(self, luck: random.Random) -> None:
+        """Some keys, and a moment in which it may paint."""
+        keys = [luck.choice(FLIGHT_KEYS if luck.random() < 0.6 else KEYS) for _ in range(luck.randint(1, 4))]
+        self.terminal.send("".join(keys))
+        self.terminal.read(luck.uniform(0.0, 0.08))
+
+    def kill(self) -> None:
+        """End it as a power cut would, with everything it had written."""
+        self.terminal.process.kill()
+        self.terminal.process.wait()
+        self.terminal.read(0.05)
+        self.terminal.close()
+
+
+class InLines:
+    """The program in plain lines, on pipes."""
+
+    def __init__(self, path: Path, home: Path) -> None:
+        self._process = subprocess.Popen(
+            tee_command(path, "--plain"), stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, env=environment(home),
+            cwd=ROOT, bufsize=0,
+        )  # fmt: skip
+        self._seen = b""
+
+    @property
+    def text(self) -> str:
+        return self._seen.decode("utf-8", "replace")
+
+    def _read(self, for_s: float) -> bool:
+        out = self._process.stdout
+        assert out is not None
+        if not select.select([out], [], [], for_s)[0]:
+            return True
+        chunk = out.read(65536)
+        self._seen += chunk or b""
+        return bool(chunk)
+
+    def started(self, mark: str) -> None:
+        """Wait until it has said where it stands."""
+        end = time.monotonic() + 60
+        while mark not in self.text or "Next: " not in self.text:
+            if time.monotonic() > end or not self._read(0.5):
+                raise TimeoutError(f"{mark!r} never came; last output {self.text[-400:]!r}")
+
+    def act(self, luck: random.Random) -> None:
+        """A line, and a moment in which it may answer."""
+        luckiness = luck.random()
+        if luckiness < 0.5:
+            line = "".join((luck.choice(FLIGHT_KEYS), luck.choice(("", "j", "h8"))))
+        elif luckiness < 0.7:
+            line = f"bow {luck.randint(-4, 10) / 2:g} grip {luck.randint(-2, 6) * 15}"
+        else:
+            line = luck.choice(PLAIN_LINES)
+        assert self._process.stdin is not None
+        with suppress(BrokenPipeError):
+            self._process.stdin.write(f"{line}\n".encode())
+        self._read(luck.uniform(0.0, 0.02))
+
+    def kill(self) -> None:
+        """End it as a power cut would, with everything it had written."""
+        self._process.kill()
+        self._process.wait()
+        while self._read(0.05):
+            if not select.select([self._process.stdout], [], [], 0)[0]:
+                break
+        for pipe in (self._process.stdin, self._process.stdout):
+            if pipe is not None:
+                pipe.close()
+
+
+def one_round(path: Path, home: Path, luck: random.Random, plain: bool, before: tuple[list[Ball], str, int]) -> tuple[str, str, bool]:
+    """Start, key, kill; returns everything it wrote, what was wrong with what it took up, and whether it came to say that."""
+    balls, setup, in_block = before
+    standing = [ball for ball in balls if not ball.voided]
+    program = (InLines if plain else OnScreen)(path, home)
+    wrong, told = "", False
+    try:
+        if luck.random() < 0.2:
+            time.sleep(luck.uniform(0.05, 1.5))
+            return program.text, "", False
+        mark = f"{len(standing)} ball{'s' if len(standing) != 1 else ''} restored" if standing else "free"
+        program.started(mark)
+        if not plain:
+            program.terminal.until(f"{len(standing)} of 300")  # type: ignore[union-attr]
+        told = True
+        said = " ".join(program.text.split())
+        for wanted in (setup, f"free {in_block} of {BLOCK_BALLS}", f"{len(standing)} of 300"):
+            if plain and wanted not in said:
+                wrong = f"{wanted!r} was not taken up: {said[-600:]!r}"
+        for _ in range(luck.randint(0, 25)):
+            program.act(luck)
+        time.sleep(luck.uniform(0.0, 0.03))
+    except TimeoutError as problem:
+        wrong = str(problem)
+    finally:
+        program.kill()
+    return program.text, wrong, told
+
+
+def stood_as(ball: Ball, path_edits: list[tuple[str, str]]) -> set[str]:
+    """How a ball is said, now and before each of its corrections."""
+    said, now = {spoken.flight(ball)}, ball
+    for name, old in reversed(path_edits):
+        if name != "voided":
+            now = corrections.apply(now, {name: corrections.stored(name, old)})
+            said.add(spoken.flight(now))
+    return said
+
+
+def look(path: Path, text: str, tally: Tally) -> tuple[str, tuple[list[Ball], str, int]]:
+    """What is wrong with the book after a kill, and what the next start must take up."""
+    with Book.open(path, read_only=True) as book:
+        report = book.check()
+        if not report.whole:
+            return str(report), ([], "", 0)
+        session = book.last_session()
+        assert session is not None
+        balls = book.balls(session.id, include_voided=True)
+        edits: dict[str, list[tuple[str, str]]] = {}
+        for edit in book.edits(session_id=session.id):
+            edits.setdefault(edit.ball_id, []).append((edit.field, edit.old))
+        kept = book.state("setup") or {}
+        acts = book.state("acts") or {}
+        block = [block for block in book.blocks(session.id) if not block.ended_at]
+    by_seq = {ball.seq: ball for ball in balls}
+    hit = sum(not ball.voided and bool(block) and ball.block_id == block[-1].id for ball in balls)
+    shown = f"bow {kept.get('bow') or 0:g}, grip {kept.get('grip') or 0:g}"
+    resume = balls, shown, hit
+    if len({ball.id for ball in balls}) != len(balls) or len(by_seq) != len(balls):
+        return "a ball is doubled", resume
+    for number, said in BALL.findall(text):
+        tally.echoes += 1
+        ball = by_seq.get(int(number))
+        if ball is None:
+            return f"ball {number} was echoed ({said}) and is not in the book", resume
+        if said.removesuffix(" restored") not in stood_as(ball, edits.get(ball.id, [])):
+            return f"ball {number} was echoed as {said!r}, it is {stood_as(ball, edits.get(ball.id, []))}", resume
+    known = {ball.id for ball in balls}
+    loose = [act for act in acts.get("done", []) if act["kind"] == "hit" and act["ref"] not in known]
+    if loose:
+        return f"undo speaks of balls that are not there: {loose[:2]}", resume
+    return "", resume
+
+
+def echoed_numbers(text: str) -> set[int]:
+    """Numbers of the balls that were echoed."""
+    return {int(number) for number, _ in BALL.findall(text)}
+
+
+def run(folder: Path, count: int, seed: int, plain: bool, tell: Callable[[str], None] = lambda _: None) -> Tally:
+    """So many kills on one book after another (a new one when a block is full); `tell` hears how far it is."""
+    luck, tally = random.Random(seed), Tally()
+    home = folder / "home"
+    home.mkdir()
+    books, path = 0, folder / "none"
+    before: tuple[list[Ball], str, int] = ([], "", 0)
+    ever: set[int] = set()
+    for _ in range(count):
+        if not path.exists() or before[2] > BLOCK_BALLS - 60:
+            tally.echoed += len(ever)
+            tally.balls += len(before[0])
+            books, ever = books + 1, set()
+            path = folder / f"book {books}.db"
+            begin(path)
+            before = ([], "bow 0, grip 30", 0)
+        text, wrong, told = one_round(path, home, luck, plain, before)
+        tally.rounds += 1
+        tally.resumed += told
+        tally.while_starting += not told
+        numbers = echoed_numbers(text)
+        ever |= numbers
+        tally.setups += len(NEXT.findall(text))
+        fault, before = look(path, text, tally)
+        missing = ever - {ball.seq for ball in before[0]}
+        for problem in (wrong, fault, f"echoed in earlier rounds, now missing: {sorted(missing)}" if missing else ""):
+            if problem:
+                tally.failures.append(f"round {tally.rounds}: {problem}")
+        if tally.rounds % 20 == 0:
+            tell(str(replace(tally, echoed=tally.echoed + len(ever), balls=tally.balls + len(before[0]))))
+    tally.echoed += len(ever)
+    tally.balls += len(before[0])
+    return tally
+
+
+def main() -> int:
+    """The command."""
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser.add_argument("--count", type=int, default=50)
+    parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--plain", action="store_true")
+    chosen = parser.parse_args()
+    with tempfile.TemporaryDirectory() as folder:
+        tally = run(Path(folder), chosen.count, chosen.seed, chosen.plain, tell=lambda line: print(line, flush=True))
+    print(tally)
+    for failure in tally.failures:
+        print(failure)
+    return 1 if tally.failures else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
