@@ -43,9 +43,19 @@ class Player:
     async def press(self, *keys: str) -> None:
         """Keys one after the other, each of them done with before the next, as fast as the log follows."""
         for key in keys:
-            name = key if len(key) > 1 or key.isalnum() else _NAMES[key]
-            self.app.post_message(events.Key(name, key if len(key) == 1 else _CHARACTERS.get(key)))
+            self._send(key)
             await self.settle()
+
+    async def type(self, text: str) -> None:
+        """A line in one burst, and Enter."""
+        for letter in text:
+            self._send(letter)
+        self._send("enter")
+        await self.settle()
+
+    def _send(self, key: str) -> None:
+        name = key if len(key) > 1 or key.isalnum() else _NAMES[key]
+        self.app.post_message(events.Key(name, key if len(key) == 1 else _CHARACTERS.get(key)))
 
     async def settle(self) -> None:
         """The model has answered and the screen has followed."""
@@ -62,11 +72,12 @@ class Player:
             if answer.startswith("#"):
                 await self.press(*answer[1:])
             else:
-                await self.press(*answer, "enter")
+                await self.type(answer)
 
     async def menu(self, act: str, *answers: str) -> None:
         """Find a rarer act by its name in the menu, do it, and answer what it asks."""
-        await self.press(";", *act, "enter")
+        await self.press(";")
+        await self.type(act)
         await self.fill(*answers)
 
     async def begin(self, hand: str = "right", loft: str = "28") -> None:
@@ -77,7 +88,8 @@ class Player:
 
     async def block(self, kind: str, planned: str = "") -> None:
         """Choose a block by its name, with its planned count."""
-        await self.press(";", *"choose a block", "enter")
+        await self.press(";")
+        await self.type("choose a block")
         screen = self.app.screen
         assert isinstance(screen, FormScreen)
         words = [str(word) for word, _ in screen.field.options]
@@ -92,7 +104,8 @@ class Player:
         self.clock.wait(seconds=45)
         await self.press(SIDE_KEYS[side])
         if number:
-            await self.press("enter", *number, "enter")
+            await self.press("enter")
+            await self.type(number)
         if strike:
             await self.press(STRIKE_KEYS[strike])
 

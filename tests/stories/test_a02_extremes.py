@@ -128,4 +128,4 @@ async def test_a_left_hander_sees_the_mirrored_words_and_the_same_numbers(
         assert float(right["start_deg"]) == -float(left["start_deg"])
         assert (right["hand"], left["hand"]) == ("right", "left")
     assert main(["--book", str(tmp_path / "left.db"), "report"]) == 0
-    assert "open side = left" in capsys.readouterr().out
+    assert "the open side is left" in capsys.readouterr().out

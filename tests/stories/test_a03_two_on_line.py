@@ -19,7 +19,7 @@ COMFORT = {A: 3, B: 4}
 
 
 def bracketed_before(path: Path, clock: Clock) -> None:
-    """An earlier visit, invented, that found both crossings."""
+    """Earlier in the same visit, invented: both crossings were found, then came a break."""
     with Logbook.open(path, now=clock) as book:
         book.first_start(loft_deg=28.0, ball_cap=100)
         book.start_session()
@@ -32,17 +32,13 @@ def bracketed_before(path: Path, clock: Clock) -> None:
                     book.hit(Flight(Side.RIGHT if start > 0 else Side.LEFT))
                     book.number(f"{start:+.1f}")
                     book.amend(strike=Strike.SOLID)
-        book.end_session()
-    clock.wait(days=1)
+    clock.wait(minutes=15)
 
 
 async def test_strike_and_comfort_choose_where_direction_cannot(tmp_path: Path, clock: Clock) -> None:
     path = tmp_path / "book.db"
     bracketed_before(path, clock)
     async with at_the_tee(path, clock, size=(120, 36)) as player:
-        await player.fill("", "", "", "", "")
-        await player.press("space")
-        await player.state(2, 30)
         await player.block("choose", "40")
         left = {setting: list(zip(ON_LINE[setting], SOLID[setting], strict=True)) for setting in (A, B)}
         for _ in range(40):
@@ -53,7 +49,6 @@ async def test_strike_and_comfort_choose_where_direction_cannot(tmp_path: Path, 
             if len(left[setting]) == 10:
                 await player.menu("comfort", f"#{COMFORT[setting]}")
         hint = player.hint
-        print(hint, player.screen())
         assert "direction no difference shown (14/20 v 15/20)" in hint.numbers
         assert "strike B better: 18 v 10 of 20 (p = .014)" in hint.numbers
         assert hint.words == "B: bow 1, grip 45 (strike, comfort)."

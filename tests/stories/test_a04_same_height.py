@@ -23,7 +23,9 @@ async def ladder(player: Player, means: dict[float, float]) -> None:
     for _ in range(30):
         launch = left[player.view.setup.position_balls].pop()
         player.clock.wait(seconds=45)
-        await player.press("c", "enter", *f"launch {launch:.2f}", "enter", "j")
+        await player.press("c", "enter")
+        await player.type(f"launch {launch:.2f}")
+        await player.press("j")
 
 
 async def test_height_that_stays_low_everywhere_sends_back_to_the_body(tmp_path: Path, clock: Clock) -> None:

@@ -48,7 +48,9 @@ async def test_a_damaged_page_costs_only_what_was_on_it(tmp_path: Path, clock: C
         ids = {ball.id for ball in book.balls(book.sessions()[0].id)}
     raw = bytearray(dead.read_bytes())
     page = int.from_bytes(raw[16:18], "big")
-    hurt = max(number for number in range(len(raw) // page) if sum(id_.encode() in raw[number * page : (number + 1) * page] for id_ in ids) > 3)
+    hurt = max(
+        number for number in range(len(raw) // page) if sum(id_.encode() in raw[number * page : (number + 1) * page] for id_ in ids) > 3
+    )
     raw[hurt * page : hurt * page + 200] = b"\xff" * 200
     dead.write_bytes(raw)
     before = dead.read_bytes()

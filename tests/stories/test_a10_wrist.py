@@ -23,9 +23,7 @@ async def sore(player: Player, level: str) -> None:
     await player.fill("#1", level, "#2")
 
 
-async def test_pain_of_four_ends_the_hints_for_the_session(
-    tmp_path: Path, clock: Clock, capsys: pytest.CaptureFixture[str]
-) -> None:
+async def test_pain_of_four_ends_the_hints_for_the_session(tmp_path: Path, clock: Clock, capsys: pytest.CaptureFixture[str]) -> None:
     path = tmp_path / "book.db"
     async with at_the_tee(path, clock) as player:
         await sore(player, "4")
@@ -40,7 +38,8 @@ async def test_pain_of_four_ends_the_hints_for_the_session(
             assert player.hint.setting is None
         assert len(player.on_disk()) == 7
     assert main(["--book", str(path), "report"]) == 0
-    assert "ain 4" in capsys.readouterr().out, "the report lists the flag"
+    page = capsys.readouterr().out
+    assert "Highest pain: wrist 4 of 10" in page, "the report lists the flag"
 
 
 async def test_pain_of_three_stops_bow_hints_and_leaves_the_grip(tmp_path: Path, clock: Clock) -> None:

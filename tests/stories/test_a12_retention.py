@@ -25,10 +25,13 @@ def confirmed(path: Path, clock: Clock) -> None:
             book.set_setup(bow=bow, grip=30.0)
             for start in starts:
                 one(book, clock, start)
-        book.end_block()
         book.start_block("confirm", planned=20)
         for number in range(20):
-            one(book, clock, (-2.6, -1.2, 0.3, 2.4, 1.0)[number % 5] if number < 10 else (-1.8, -0.6, 0.4, 1.6, 2.3 if number < 15 else 0.0)[number % 5])
+            one(
+                book,
+                clock,
+                (-2.6, -1.2, 0.3, 2.4, 1.0)[number % 5] if number < 10 else (-1.8, -0.6, 0.4, 1.6, 2.3 if number < 15 else 0.0)[number % 5],
+            )
         assert book.hint is not None
         assert book.hint.action == "CENTRED"
         book.end_session()
