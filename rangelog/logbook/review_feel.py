@@ -69,5 +69,5 @@ def _sentence(n: int, seen: int, same: int, kappa: Estimate | None) -> str:
     words = f"{same} of {n} felt as meant"
     if kappa is None:
         return f"{words}; felt or seen never changed, so agreement cannot be told."
-    verdict = "beyond chance" if kappa.low > 0 else "not shown beyond chance"
-    return f"{words}; felt and seen agree {verdict} (kappa {kappa.mean:.2f}, {kappa.low:.2f} to {kappa.high:.2f})."
+    verdict = "agree beyond chance" if kappa.low > 0 else "are not shown to agree beyond chance"
+    return f"{words}; felt and seen {verdict} (kappa {kappa.mean:.2f}, {kappa.low:.2f} to {kappa.high:.2f})."

@@ -1,6 +1,6 @@
 """Everything the review screens ask, of one book: read once in a thread of its own, then answered without the book."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from pathlib import Path
@@ -23,8 +23,8 @@ from rangelog.logbook.review_tally import Tally
 MOST_DAYS = 120
 """Sessions in the day-to-day view: the latest."""
 
-SPANS = ("", "last session", "4 weeks", "26 weeks")
-"""Steps of the date filter: everything, the last session, and weeks back from it."""
+SPANS = ("26 weeks", "4 weeks", "last session", "")
+"""Steps of the date filter, back from the last session; the last one is everything. The first is what a review opens with."""
 
 
 @dataclass(slots=True)
@@ -34,7 +34,8 @@ class ReviewRoom:
     Attributes:
         path: its file; single sessions are read from it again when asked.
         player, prescription, clubs, sessions: as in the book, sessions oldest first.
-        table: all its balls.
+        table: its balls since `since`, all of them where that is empty.
+        since: first date that is in the table.
         model: what the model says; None until `think`, and where no ball enters.
         done: what was done under the prescription; None until `think`.
         pain: highest pain answered, None where it was never asked.
@@ -46,13 +47,14 @@ class ReviewRoom:
     clubs: tuple[Club, ...]
     sessions: tuple[Session, ...]
     table: BallTable
+    since: str = ""
     pain: int | None = None
     model: ModelReview | None = None
     done: Done | None = None
 
     @classmethod
     def open(cls, path: Path | str) -> "ReviewRoom":
-        """Read a book. Raises a StoreError where it cannot be read."""
+        """Read the last weeks of a book, so that a first answer is there at once. Raises a StoreError where it cannot be read."""
         with Archive.look(path) as archive:
             levels = [
                 int(answer)
@@ -60,15 +62,23 @@ class ReviewRoom:
                 for answer in form.answers.values()
                 if isinstance(answer, int | float) and not isinstance(answer, bool)
             ]
+            sessions = tuple(archive.sessions(newest_first=False))
+            since = _back(sessions, SPANS[0])
             return cls(
                 archive.path,
                 archive.player() or Player(id=""),
                 archive.prescription() or Prescription(id=""),
                 tuple(archive.clubs()),
-                tuple(archive.sessions(newest_first=False)),
-                archive.table(),
+                sessions,
+                archive.table(since),
+                since,
                 max(levels, default=None),
             )
+
+    def read_all(self) -> None:
+        """Read the balls before the last weeks too."""
+        with Archive.look(self.path) as archive:
+            self.table, self.since = archive.table(), ""
 
     def think(self) -> None:
         """Ask the model of the last sessions, so that the map has its line. Slow where nothing was loaded yet."""
@@ -88,18 +98,19 @@ class ReviewRoom:
         """The filter in words."""
         return chosen.text(self.club_names())
 
-    def since(self, span: str) -> Filter:
+    def span(self, span: str) -> Filter:
         """A filter for one of SPANS, counted back from the last session."""
         if not span or not self.sessions:
             return Filter()
-        last = self.sessions[-1]
         if span == "last session":
-            return Filter(session_id=last.id)
-        day = date.fromisoformat(last.started_at[:10])
-        return Filter(since=(day - timedelta(weeks=int(span.split()[0]))).isoformat())
+            return Filter(session_id=self.sessions[-1].id)
+        return Filter(since=_back(self.sessions, span))
 
     def answer(self, view: str, chosen: Filter) -> Answer:
-        """One of VIEWS for a filter. Raises KeyError for an unknown name."""
+        """One of VIEWS for a filter; reads the older balls first where it needs them. Raises KeyError for an unknown name."""
+        recent = chosen.session_id and self._day(chosen.session_id) >= self.since
+        if self.since and not recent and chosen.since < self.since:
+            self.read_all()
         return _ANSWERS[view](self, chosen)
 
     # what the views share
@@ -118,6 +129,15 @@ class ReviewRoom:
         """The latest session with a ball of a filter, empty where there is none."""
         hit = {key for (key,) in self.table.tallies(("session",), self.table.chosen(chosen))}
         return next((session.id for session in reversed(self.sessions) if session.id in hit), "")
+
+
+def _back(sessions: Sequence[Session], span: str) -> str:
+    """The date some weeks before the last session; empty where there is none, or where its date is no date."""
+    try:
+        day = date.fromisoformat(sessions[-1].started_at[:10]) if sessions else date.min
+        return (day - timedelta(weeks=int(span.split()[0]))).isoformat()
+    except (ValueError, OverflowError):
+        return ""
 
 
 def _grid(room: ReviewRoom, chosen: Filter) -> Answer:
@@ -248,9 +268,9 @@ VIEWS = tuple(_ANSWERS)
 
 
 def steps(room: ReviewRoom) -> dict[str, tuple[tuple[str, Filter], ...]]:
-    """Every choice of every part of the filter, as (word, a filter that holds only that part)."""
+    """Every choice of every part of the filter, as (word, a filter that holds only that part), the first what a review opens with."""
     return {
-        "date": tuple((span or "all dates", room.since(span)) for span in SPANS),
+        "date": tuple((span or "all dates", room.span(span)) for span in SPANS),
         "club": (("all clubs", Filter()), *((club.label, Filter(clubs=frozenset({club.id}))) for club in room.clubs)),
         "surface": (("mat and turf", Filter()), *((surface.value, Filter(surface=surface)) for surface in Surface)),
         "stick": (("stick on and off", Filter()), ("stick on", Filter(stick=True)), ("stick off", Filter(stick=False))),

@@ -70,9 +70,22 @@ def test_the_views_speak_of_the_balls_they_say(book: Path) -> None:
 
 def test_dates_count_back_from_the_last_session(book: Path) -> None:
     room = ReviewRoom.open(book)
-    assert room.since("last session") == Filter(session_id="s25")
-    assert room.since("4 weeks") == Filter(since="2026-04-27")
-    assert room.since("") == Filter()
+    assert room.span("last session") == Filter(session_id="s25")
+    assert room.span("4 weeks") == Filter(since="2026-04-27")
+    assert room.span("") == Filter()
+
+
+def test_older_balls_are_read_when_they_are_asked_for(book: Path) -> None:
+    with Archive.take(book, daily_backup=False) as archive:
+        archive.start_session(Session("old", "2025-01-10T17:00:00+01:00"))
+        archive.add_balls([Ball("o1", "old", 1, "2025-01-10T17:00:00+01:00", Setup(0.0, 30.0, club_id="c"), side=Side.RIGHT)])
+    room = ReviewRoom.open(book)
+    assert room.answer("left out", room.span("26 weeks")).n == 48
+    assert room.answer("left out", Filter(session_id="old")).n == 1
+    room = ReviewRoom.open(book)
+    assert len(room.table) == 48
+    assert room.answer("left out", Filter()).n == 49
+    assert room.since == ""
 
 
 def test_an_empty_book_answers_too(tmp_path: Path) -> None:

@@ -58,7 +58,7 @@ def shown(screen: ReviewScreen, name: str) -> str:
 async def test_the_first_view_has_n_and_filter_first_a_picture_and_a_sentence(tee: Callable[..., RangelogApp], book: Path) -> None:
     async with tee().run_test(size=(80, 24)) as pilot:
         screen = await opened(pilot, book)
-        assert shown(screen, "first") == "10 balls: counted"
+        assert shown(screen, "first") == "10 balls: counted, since 2025-11-03"
         assert "Where did each setting start the ball?" in shown(screen, "title")
         assert shown(screen, "sentence").startswith("Straight: grip 30 at bow ")
         assert screen.query_one("#picture").display
@@ -94,15 +94,17 @@ async def test_single_keys_step_the_filter_and_one_clears_it(tee: Callable[..., 
     async with tee().run_test(size=(80, 24)) as pilot:
         screen = await opened(pilot, book)
         await press(pilot, "t", "t")
-        assert shown(screen, "first") == "0 balls: counted, stick off"
+        assert shown(screen, "first") == "0 balls: counted, stick off, since 2025-11-03"
         await press(pilot, "x")
-        assert shown(screen, "first") == "10 balls: counted"
+        assert shown(screen, "first") == "10 balls: counted, since 2025-11-03"
         await press(pilot, "c")
-        assert shown(screen, "first") == "10 balls: counted, 28 deg iron [/b] [red]"
-        await press(pilot, "d")
+        assert shown(screen, "first") == "10 balls: counted, 28 deg iron [/b] [red], since 2025-11-03"
+        await press(pilot, "d", "d")
         assert shown(screen, "first").endswith("one session")
+        await press(pilot, "d")
+        assert shown(screen, "first").endswith("[red]")
         await press(pilot, "x", "n", "n")
-        assert shown(screen, "first") == "0 balls: uncounted"
+        assert shown(screen, "first") == "0 balls: uncounted, since 2025-11-03"
 
 
 @pytest.mark.parametrize("size", [(60, 18), (80, 24), (120, 40), (30, 8)])

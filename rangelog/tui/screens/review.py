@@ -52,8 +52,7 @@ class Choice:
         """All parts as one filter."""
         from dataclasses import replace
 
-        parts = [choices[part][at % len(choices[part])][1] for part, at in self.steps.items() if at]
-        chosen = next(iter(choices.values()))[0][1]
+        chosen, *parts = (each[self.steps.get(part, 0) % len(each)][1] for part, each in choices.items())
         for part in parts:
             chosen = replace(chosen, **_set(part))
         return chosen
@@ -131,6 +130,7 @@ class ReviewScreen(KeyedScreen):
         try:
             room = ReviewRoom.open(path)
             self.post_message(self.Ready(room, thought=False))
+            room.read_all()
             room.think()
         except RangelogError as error:
             self.post_message(self.Failed(str(error)))
