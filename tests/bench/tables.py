@@ -104,7 +104,7 @@ def calibration_table(played: Sequence[Played]) -> Table:
     table.add_column("settings")
     for place in range(1, 11):
         table.add_column(str(place), justify="right")
-    table.add_column("mean |gap|", justify="right")
+    table.add_column("mean gap", justify="right")
     groups = (("proposed next", True), ("drawn from the scale", False), ("both", None))
     for name, near in groups:
         chosen = [a for a in answers if near is None or a.near == near]
