@@ -24,17 +24,17 @@ from pathlib import Path
 
 from rangelog.core.ball import Ball
 from rangelog.logbook import Logbook, corrections, spoken
+from rangelog.logbook.tee_state import setup_from
 from rangelog.store import Book
-from rangelog.tui import words
 from tests.harness.terminal import ROOT, Terminal, environment, tee_command
 
 BLOCK_BALLS = 200
 BALL = re.compile(r"Ball (\d+): ([a-z0-9 ,./+-]+?)\.(?![0-9])")
-NEXT = re.compile(r"Next: (bow \S+, grip \S+, [a-z0-9 /]+?)\.")
-RESTORED = re.compile(r"(\d+) balls? restored")
+NEXT = re.compile(r"^Next: (bow \S+, grip \S+, [a-z0-9 /]+)\.$", re.MULTILINE)
+ANSWER_S = 2.0
 FLIGHT_KEYS = "12345qwertasdfgzxcvb0"
 KEYS = (*"jumihk678", "\x1b[A", "\x1b[B", "\x1b[C", "\x1b[D", ",", ".", " ", "\x7f", "9")
-PLAIN_LINES = ("undo", "j", "u", "8", "right mid solid", "far left high", "up", "down", ".", "number -4", "note windy, left")
+PLAIN_LINES = ("undo", "redo", "right mid solid", "far left high", "up", "down", ".", "number -4", "note windy, left")
 
 
 @dataclass(slots=True)
@@ -56,6 +56,15 @@ class Tally:
             f"{self.echoed} balls echoed and {self.balls} in the book, {self.echoes} echoes of balls and {self.setups} of setups compared, "
             f"{len(self.failures)} failures"
         )
+
+
+@dataclass(frozen=True, slots=True)
+class Left:
+    """What a killed program left in the book, for the next one to take up."""
+
+    balls: list[Ball] = field(default_factory=list)
+    setup: str = "bow 0, grip 30"
+    in_block: int = 0
 
 
 def begin(path: Path) -> None:
@@ -81,11 +90,17 @@ class OnScreen:
         """Wait until it says what it took up, or shows the tee."""
         self.terminal.until(mark)
 
-    def act(self, luck: random.Random) -> None:
-        """Some keys, and a moment in which it may paint."""
-        keys = [luck.choice(FLIGHT_KEYS if luck.random() < 0.6 else KEYS) for _ in range(luck.randint(1, 4))]
+    def act(self, luck: random.Random, patient: bool) -> None:
+        """A key and its paint, or some keys at once and a moment in which it may paint."""
+        keys = [luck.choice(FLIGHT_KEYS if luck.random() < 0.6 else KEYS) for _ in range(1 if patient else luck.randint(1, 4))]
         self.terminal.send("".join(keys))
-        self.terminal.read(luck.uniform(0.0, 0.08))
+        if patient:
+            self.terminal.read_some(time.monotonic() + ANSWER_S / 4)
+        self.terminal.read(luck.uniform(0.0, 0.06))
+
+    def kept_setup(self) -> str:
+        """The setup that must be in the book: on the screen it is only checked at the next start."""
+        return ""
 
     def kill(self) -> None:
         """End it as a power cut would, with everything it had written."""
@@ -104,6 +119,7 @@ class InLines:
             cwd=ROOT, bufsize=0,
         )  # fmt: skip
         self._seen = b""
+        self._unanswered = False
 
     @property
     def text(self) -> str:
@@ -125,8 +141,8 @@ class InLines:
             if time.monotonic() > end or not self._read(0.5):
                 raise TimeoutError(f"{mark!r} never came; last output {self.text[-400:]!r}")
 
-    def act(self, luck: random.Random) -> None:
-        """A line, and a moment in which it may answer."""
+    def act(self, luck: random.Random, patient: bool) -> None:
+        """A line and its answer, or a line and a moment in which it may answer."""
         luckiness = luck.random()
         if luckiness < 0.5:
             line = "".join((luck.choice(FLIGHT_KEYS), luck.choice(("", "j", "h8"))))
@@ -135,9 +151,18 @@ class InLines:
         else:
             line = luck.choice(PLAIN_LINES)
         assert self._process.stdin is not None
+        begun, end = len(self._seen), time.monotonic() + ANSWER_S
         with suppress(BrokenPipeError):
             self._process.stdin.write(f"{line}\n".encode())
+        while patient and len(self._seen) == begun and time.monotonic() < end and self._read(0.1):
+            pass
+        self._unanswered |= len(self._seen) == begun
         self._read(luck.uniform(0.0, 0.02))
+
+    def kept_setup(self) -> str:
+        """The setup that must be in the book, empty where that is open: a line was not answered, or none stated a setup."""
+        said = NEXT.findall(self.text)
+        return said[-1] if said and not self._unanswered else ""
 
     def kill(self) -> None:
         """End it as a power cut would, with everything it had written."""
@@ -151,33 +176,33 @@ class InLines:
                 pipe.close()
 
 
-def one_round(path: Path, home: Path, luck: random.Random, plain: bool, before: tuple[list[Ball], str, int]) -> tuple[str, str, bool]:
-    """Start, key, kill; returns everything it wrote, what was wrong with what it took up, and whether it came to say that."""
-    balls, setup, in_block = before
-    standing = [ball for ball in balls if not ball.voided]
+def one_round(path: Path, home: Path, luck: random.Random, plain: bool, before: Left) -> tuple[str, str, str, bool]:
+    """Start, key, kill; returns what it wrote, the setup it said last, what was wrong at its start, and whether it got so far."""
+    standing = [ball for ball in before.balls if not ball.voided]
     program = (InLines if plain else OnScreen)(path, home)
     wrong, told = "", False
     try:
         if luck.random() < 0.2:
             time.sleep(luck.uniform(0.05, 1.5))
-            return program.text, "", False
+            return program.text, "", "", False
         mark = f"{len(standing)} ball{'s' if len(standing) != 1 else ''} restored" if standing else "free"
         program.started(mark)
         if not plain:
             program.terminal.until(f"{len(standing)} of 300")  # type: ignore[union-attr]
         told = True
         said = " ".join(program.text.split())
-        for wanted in (setup, f"free {in_block} of {BLOCK_BALLS}", f"{len(standing)} of 300"):
+        for wanted in (before.setup, f"free {before.in_block} of {BLOCK_BALLS}", f"{len(standing)} of 300"):
             if plain and wanted not in said:
                 wrong = f"{wanted!r} was not taken up: {said[-600:]!r}"
+        patient = luck.random() < 0.7
         for _ in range(luck.randint(0, 25)):
-            program.act(luck)
+            program.act(luck, patient)
         time.sleep(luck.uniform(0.0, 0.03))
     except TimeoutError as problem:
         wrong = str(problem)
     finally:
         program.kill()
-    return program.text, wrong, told
+    return program.text, program.kept_setup(), wrong, told
 
 
 def stood_as(ball: Ball, path_edits: list[tuple[str, str]]) -> set[str]:
@@ -190,12 +215,12 @@ def stood_as(ball: Ball, path_edits: list[tuple[str, str]]) -> set[str]:
     return said
 
 
-def look(path: Path, text: str, tally: Tally) -> tuple[str, tuple[list[Ball], str, int]]:
+def look(path: Path, text: str, setup: str, tally: Tally) -> tuple[str, Left]:
     """What is wrong with the book after a kill, and what the next start must take up."""
     with Book.open(path, read_only=True) as book:
         report = book.check()
         if not report.whole:
-            return str(report), ([], "", 0)
+            return str(report), Left()
         session = book.last_session()
         assert session is not None
         balls = book.balls(session.id, include_voided=True)
@@ -208,7 +233,7 @@ def look(path: Path, text: str, tally: Tally) -> tuple[str, tuple[list[Ball], st
     by_seq = {ball.seq: ball for ball in balls}
     hit = sum(not ball.voided and bool(block) and ball.block_id == block[-1].id for ball in balls)
     shown = f"bow {kept.get('bow') or 0:g}, grip {kept.get('grip') or 0:g}"
-    resume = balls, shown, hit
+    resume = Left(balls, shown, hit)
     if len({ball.id for ball in balls}) != len(balls) or len(by_seq) != len(balls):
         return "a ball is doubled", resume
     for number, said in BALL.findall(text):
@@ -218,6 +243,11 @@ def look(path: Path, text: str, tally: Tally) -> tuple[str, tuple[list[Ball], st
             return f"ball {number} was echoed ({said}) and is not in the book", resume
         if said.removesuffix(" restored") not in stood_as(ball, edits.get(ball.id, [])):
             return f"ball {number} was echoed as {said!r}, it is {stood_as(ball, edits.get(ball.id, []))}", resume
+    if setup:
+        tally.setups += 1
+        stated = spoken.setup(setup_from(kept))
+        if stated != setup:
+            return f"the setup was echoed as {setup!r}, kept is {stated!r}", resume
     known = {ball.id for ball in balls}
     loose = [act for act in acts.get("done", []) if act["kind"] == "hit" and act["ref"] not in known]
     if loose:
@@ -236,32 +266,31 @@ def run(folder: Path, count: int, seed: int, plain: bool, tell: Callable[[str], 
     home = folder / "home"
     home.mkdir()
     books, path = 0, folder / "none"
-    before: tuple[list[Ball], str, int] = ([], "", 0)
+    before = Left()
     ever: set[int] = set()
     for _ in range(count):
-        if not path.exists() or before[2] > BLOCK_BALLS - 60:
+        if not path.exists() or before.in_block > BLOCK_BALLS - 60:
             tally.echoed += len(ever)
-            tally.balls += len(before[0])
+            tally.balls += len(before.balls)
             books, ever = books + 1, set()
             path = folder / f"book {books}.db"
             begin(path)
-            before = ([], "bow 0, grip 30", 0)
-        text, wrong, told = one_round(path, home, luck, plain, before)
+            before = Left()
+        text, setup, wrong, told = one_round(path, home, luck, plain, before)
         tally.rounds += 1
         tally.resumed += told
         tally.while_starting += not told
         numbers = echoed_numbers(text)
         ever |= numbers
-        tally.setups += len(NEXT.findall(text))
-        fault, before = look(path, text, tally)
-        missing = ever - {ball.seq for ball in before[0]}
+        fault, before = look(path, text, setup, tally)
+        missing = ever - {ball.seq for ball in before.balls}
         for problem in (wrong, fault, f"echoed in earlier rounds, now missing: {sorted(missing)}" if missing else ""):
             if problem:
                 tally.failures.append(f"round {tally.rounds}: {problem}")
         if tally.rounds % 20 == 0:
-            tell(str(replace(tally, echoed=tally.echoed + len(ever), balls=tally.balls + len(before[0]))))
+            tell(str(replace(tally, echoed=tally.echoed + len(ever), balls=tally.balls + len(before.balls))))
     tally.echoed += len(ever)
-    tally.balls += len(before[0])
+    tally.balls += len(before.balls)
     return tally
 
 
