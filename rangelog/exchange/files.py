@@ -42,6 +42,8 @@ def text_out(target: Path | str, *, newline: str = "\n") -> Iterator[TextIO]:
             stream.flush()
             os.fsync(stream.fileno())
         os.replace(part, path)
+    except OSError as error:
+        raise Refused(f"{path} cannot be written: {error.strerror or error}.", "What stood there before still stands.") from error
     finally:
         part.unlink(missing_ok=True)
     _sync_folder(path.parent)

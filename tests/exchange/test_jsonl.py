@@ -98,10 +98,15 @@ def test_an_export_that_fails_leaves_the_old_file(filled: Make, tmp_path: Path, 
         raise OSError("no room")
 
     monkeypatch.setattr("rangelog.exchange.jsonl._WRITE", breaks)
-    with pytest.raises(OSError, match="no room"):
+    with pytest.raises(Refused, match="cannot be written: no room"):
         export_jsonl(book, target)
     assert target.read_text() == "old"
     assert not list(tmp_path.glob("*.part"))
+
+
+def test_a_folder_is_no_target(filled: Make, tmp_path: Path) -> None:
+    with pytest.raises(Refused, match="cannot be written"):
+        export_jsonl(filled(), tmp_path)
 
 
 def test_an_export_into_a_missing_folder_is_told_in_one_line(filled: Make, tmp_path: Path) -> None:
