@@ -24,14 +24,17 @@ from pathlib import Path
 
 from rangelog.core.ball import Ball
 from rangelog.logbook import Logbook, corrections, spoken
-from rangelog.logbook.tee_state import setup_from
+from rangelog.logbook.tee_state import STATE_KEYS, TeeState
 from rangelog.store import Book
 from tests.harness.terminal import ROOT, Terminal, environment, tee_command
 
 BLOCK_BALLS = 200
 BALL = re.compile(r"Ball (\d+): ([a-z0-9 ,./+-]+?)\.(?![0-9])")
 NEXT = re.compile(r"^Next: (bow \S+, grip \S+, [a-z0-9 /]+)\.$", re.MULTILINE)
-ANSWER_S = 2.0
+STANDS = re.compile(r"^Next: .*(?:Last: |No ball yet)", re.MULTILINE)
+WHERE = "\n"
+"""An empty line: the plain lines answer where they stand."""
+ANSWER_S = 5.0
 FLIGHT_KEYS = "12345qwertasdfgzxcvb0"
 KEYS = (*"jumihk678", "\x1b[A", "\x1b[B", "\x1b[C", "\x1b[D", ",", ".", " ", "\x7f", "9")
 PLAIN_LINES = ("undo", "redo", "right mid solid", "far left high", "up", "down", ".", "number -4", "note windy, left")
@@ -95,7 +98,7 @@ class OnScreen:
         keys = [luck.choice(FLIGHT_KEYS if luck.random() < 0.6 else KEYS) for _ in range(1 if patient else luck.randint(1, 4))]
         self.terminal.send("".join(keys))
         if patient:
-            self.terminal.read_some(time.monotonic() + ANSWER_S / 4)
+            self.terminal.read_some(time.monotonic() + ANSWER_S / 10)
         self.terminal.read(luck.uniform(0.0, 0.06))
 
     def kept_setup(self) -> str:
@@ -151,13 +154,17 @@ class InLines:
         else:
             line = luck.choice(PLAIN_LINES)
         assert self._process.stdin is not None
-        begun, end = len(self._seen), time.monotonic() + ANSWER_S
+        begun, end = self._told(), time.monotonic() + ANSWER_S
         with suppress(BrokenPipeError):
-            self._process.stdin.write(f"{line}\n".encode())
-        while patient and len(self._seen) == begun and time.monotonic() < end and self._read(0.1):
+            self._process.stdin.write(f"{line}\n{WHERE if patient else ''}".encode())
+        while patient and self._told() == begun and time.monotonic() < end and self._read(0.1):
             pass
-        self._unanswered |= len(self._seen) == begun
+        self._unanswered |= self._told() == begun
         self._read(luck.uniform(0.0, 0.02))
+
+    def _told(self) -> int:
+        """How often it has said where it stands."""
+        return len(STANDS.findall(self.text))
 
     def kept_setup(self) -> str:
         """The setup that must be in the book, empty where that is open: a line was not answered, or none stated a setup."""
@@ -227,12 +234,11 @@ def look(path: Path, text: str, setup: str, tally: Tally) -> tuple[str, Left]:
         edits: dict[str, list[tuple[str, str]]] = {}
         for edit in book.edits(session_id=session.id):
             edits.setdefault(edit.ball_id, []).append((edit.field, edit.old))
-        kept = book.state("setup") or {}
-        acts = book.state("acts") or {}
+        state = TeeState.from_rows({key: book.state(key) for key in STATE_KEYS})
         block = [block for block in book.blocks(session.id) if not block.ended_at]
     by_seq = {ball.seq: ball for ball in balls}
     hit = sum(not ball.voided and bool(block) and ball.block_id == block[-1].id for ball in balls)
-    shown = f"bow {kept.get('bow') or 0:g}, grip {kept.get('grip') or 0:g}"
+    shown = f"bow {state.setup.bow:g}, grip {state.setup.grip:g}"
     resume = Left(balls, shown, hit)
     if len({ball.id for ball in balls}) != len(balls) or len(by_seq) != len(balls):
         return "a ball is doubled", resume
@@ -245,11 +251,11 @@ def look(path: Path, text: str, setup: str, tally: Tally) -> tuple[str, Left]:
             return f"ball {number} was echoed as {said!r}, it is {stood_as(ball, edits.get(ball.id, []))}", resume
     if setup:
         tally.setups += 1
-        stated = spoken.setup(setup_from(kept))
+        stated = spoken.setup(state.setup)
         if stated != setup:
             return f"the setup was echoed as {setup!r}, kept is {stated!r}", resume
     known = {ball.id for ball in balls}
-    loose = [act for act in acts.get("done", []) if act["kind"] == "hit" and act["ref"] not in known]
+    loose = [act for act in state.done if act.kind == "hit" and act.ref not in known]
     if loose:
         return f"undo speaks of balls that are not there: {loose[:2]}", resume
     return "", resume
