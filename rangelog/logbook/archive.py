@@ -1,18 +1,22 @@
 """The thin piece between a book and everything that reads it offline: reviews, the coach's page, export, import and merge."""
 
+from __future__ import annotations
+
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
-from typing import Any, NoReturn
+from typing import TYPE_CHECKING, Any, NoReturn
 
 from rangelog.core import scales
 from rangelog.core.errors import Refused
 from rangelog.core.player import Prescription
 from rangelog.core.results import Setting
-from rangelog.logbook.review_kept import Done
-from rangelog.logbook.review_table import Tables
 from rangelog.store import Book, ball_rows
 from rangelog.store.intake import Intake, Merged
+
+if TYPE_CHECKING:
+    from rangelog.logbook.review_kept import Done
+    from rangelog.logbook.review_table import BallTable
 
 BALL_COLUMNS = (*ball_rows.COLUMNS, "keyed_seq")
 """What a ball is in the file, column by column."""
@@ -22,18 +26,18 @@ class _OnlyLooking(Exception):
     """Leaves a transaction so that nothing of it stays."""
 
 
-class Archive(Tables, Book):
-    """A book opened for reading as a whole, or for taking in rows."""
+class Archive(Book):
+    """A book opened for reading as a whole, or for taking in rows. Numpy waits until a table is asked for."""
 
     @classmethod
-    def look(cls, path: Path | str) -> "Archive":
+    def look(cls, path: Path | str) -> Archive:
         """A book for reading only. Raises a StoreError where it cannot be read."""
         found = cls.open(path, read_only=True, create=False)
         assert isinstance(found, cls)
         return found
 
     @classmethod
-    def take(cls, path: Path | str, *, create: bool = True, daily_backup: bool = True) -> "Archive":
+    def take(cls, path: Path | str, *, create: bool = True, daily_backup: bool = True) -> Archive:
         """A book for taking rows in.
 
         Raises:
@@ -47,6 +51,12 @@ class Archive(Tables, Book):
             found.close()
             raise Refused(f"Nothing was taken in: {reason}.", "Close the other program, or choose another book.")
         return found
+
+    def table(self, since: str = "") -> BallTable:
+        """All balls that stand, as columns, or those of sessions from a date on."""
+        from rangelog.logbook.review_table import read_table
+
+        return read_table(self._fetch, since)
 
     def edges(self) -> tuple[float, float]:
         """Window and wide edge of the prescription in force."""
@@ -122,6 +132,8 @@ class Archive(Tables, Book):
 
     def done_under(self, asked: Prescription, pain: int | None = None) -> Done:
         """What was done under one version of a prescription; warm-up balls count as hit."""
+        from rangelog.logbook.review_kept import Done
+
         limit = scales.BOW_RANGE[1] if asked.wrist_limit_bow is None else asked.wrist_limit_bow
         mine = "FROM balls WHERE balls.prescription_id = ? AND balls.voided = 0"
         n, club, swing, above, bows, grips = self._fetch(

@@ -4,7 +4,7 @@ A hundred thousand balls take about 4 MB. Notes, times and ids are left in the b
 """
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any
@@ -18,7 +18,6 @@ from rangelog.core.results import Setting
 from rangelog.core.words import BlockKind, Height, Reason, Side, Strike, Surface, Swing
 from rangelog.logbook.review_filter import Filter
 from rangelog.logbook.review_tally import Tally
-from rangelog.store.desk import Desk
 
 RUN = 50_000
 """Balls in one fetch."""
@@ -257,27 +256,27 @@ def _bin(found: list[Tally], groups: npt.NDArray[np.intp], values: npt.NDArray[n
         found[group].bins[place - far] += n
 
 
-class Tables(Desk):
-    """The part of an archive that reads all balls into columns."""
+Fetch = Callable[..., list[tuple[Any, ...]]]
+"""Rows of one short reading of the book: an SQL text, and its values."""
 
-    def table(self, since: str = "") -> BallTable:
-        """All balls that stand, or those of sessions from a date on; read in runs so that no read stays open for long."""
-        dates = {session: str(start)[:10] for session, start in self._fetch("SELECT id, started_at FROM sessions")}
-        kinds = {block: _code(BlockKind(kind)) for block, kind in self._fetch("SELECT id, block_kind FROM blocks")}
-        places: dict[str, dict[str, int]] = {column: {} for column in _IDS if column != "block_id"}
-        runs = [_columns(self._rows(first, since), places, kinds) for first in range(1, self._last_row() + 1, RUN)]
-        runs = runs or [_columns([], places, kinds)]
-        codes = {name: np.concatenate([run[0][name] for run in runs]) for name in runs[0][0]}
-        numbers = {name: np.concatenate([run[1][name] for run in runs]) for name in runs[0][1]}
-        ids = {column: list(known) for column, known in places.items()}
-        return BallTable(codes, numbers, ids, [dates.get(session, "") for session in ids["session_id"]])
 
-    def _last_row(self) -> int:
-        return int(self._fetch("SELECT ifnull(max(rowid), 0) FROM balls")[0][0])
+def read_table(fetch: Fetch, since: str = "") -> BallTable:
+    """All balls that stand, or those of sessions from a date on; read in runs so that no read stays open for long."""
+    dates = {session: str(start)[:10] for session, start in fetch("SELECT id, started_at FROM sessions")}
+    kinds = {block: _code(BlockKind(kind)) for block, kind in fetch("SELECT id, block_kind FROM blocks")}
+    places: dict[str, dict[str, int]] = {column: {} for column in _IDS if column != "block_id"}
+    last_row = int(fetch("SELECT ifnull(max(rowid), 0) FROM balls")[0][0])
+    runs = [_columns(_rows(fetch, first, since), places, kinds) for first in range(1, last_row + 1, RUN)]
+    runs = runs or [_columns([], places, kinds)]
+    codes = {name: np.concatenate([run[0][name] for run in runs]) for name in runs[0][0]}
+    numbers = {name: np.concatenate([run[1][name] for run in runs]) for name in runs[0][1]}
+    ids = {column: list(known) for column, known in places.items()}
+    return BallTable(codes, numbers, ids, [dates.get(session, "") for session in ids["session_id"]])
 
-    def _rows(self, first: int, since: str) -> list[tuple[Any, ...]]:
-        run = (first, first + RUN - 1)
-        return self._fetch(_SINCE, (*run, since)) if since else self._fetch(_SELECT, run)
+
+def _rows(fetch: Fetch, first: int, since: str) -> list[tuple[Any, ...]]:
+    run = (first, first + RUN - 1)
+    return fetch(_SINCE, (*run, since)) if since else fetch(_SELECT, run)
 
 
 _Run = tuple[dict[str, Codes], dict[str, Floats]]

@@ -214,9 +214,8 @@ def test_pipes_that_close_early_end_quietly(stocked: Path) -> None:
         assert process.stderr is not None
         process.stdout.close()
         told = process.stderr.read()
-        assert process.wait() in (0, 141)
-    assert b"Traceback" not in told
-    assert b"BrokenPipe" not in told
+        process.wait()
+    assert told == b""
 
 
 def test_the_plain_tee_reads_a_pipe_to_its_end(tmp_path: Path) -> None:
