@@ -7,7 +7,7 @@ from rangelog.bracketing.balls import Ball, Reading, checked_range
 from rangelog.bracketing.chain import Carried, Chain, Now, untaught
 from rangelog.bracketing.clubs import lent
 from rangelog.bracketing.combining import ranked
-from rangelog.bracketing.diagnosing import diagnosed
+from rangelog.bracketing.diagnosing import diagnosed, still
 from rangelog.bracketing.memory import Memory, recalled, remembered
 from rangelog.bracketing.placement import Placement, next_setting
 from rangelog.bracketing.priors import GRIP_CENTRE, Priors
@@ -194,8 +194,8 @@ class Bracket:
         return chain.now(session, last, stick, start)
 
     def _freer(self, place: Placement) -> Now | None:
-        """Belief in a faster drift, once there are balls enough to show one."""
-        if self.priors.drift_deg_per_ball <= 0 or sum(ball.enters for ball in place.today) < _DRIFT_BALLS:
+        """Belief in a faster drift, once there are balls enough to show one and the usual drift has begun to follow something."""
+        if self.priors.drift_deg_per_ball <= 0 or sum(ball.enters for ball in place.today) < _DRIFT_BALLS or still(place.now):
             return None
         chain, session, last, stick, start = self._present()
         return chain.freer(session, last, stick, start)

@@ -11,6 +11,9 @@ from rangelog.core.results import Diagnosis, Estimate
 DRIFT_DEG = 3.0
 """A drift smaller than this cannot be seen in a day."""
 
+STILL_DEG = 0.25
+"""A line that jumps by 4 deg moves the usual drift by more than this within a handful of balls."""
+
 MOVED_PRIOR = 0.1
 """Chance, before any ball, that this is a session in which the line moves fast."""
 
@@ -44,6 +47,11 @@ def diagnosed(place: Placement, freer: Now | None, grip: float, sign: int) -> Di
         counted=len(place.chain.entering()),
         prior_carries=_prior_carries(place, line.bias((place.bow_range[0] + place.bow_range[1]) / 2)),
     )
+
+
+def still(now: Now) -> bool:
+    """The usual drift sees next to no movement: a second fit that looks for a fast one is not worth its time."""
+    return abs(_movement(now).moments()[0]) < STILL_DEG
 
 
 def _moved(pairs: list[tuple[float, float]]) -> bool:

@@ -13,7 +13,7 @@ from rangelog.core.setting import Setting
 from rangelog.core.setup import Setup
 from rangelog.core.words import Surface, Swing
 
-ACTS_KEPT = 400
+ACTS_KEPT = 200
 STATE_KEYS = ("setup", "acts", "hint", "proposal", "offer", "told")
 
 
@@ -77,7 +77,7 @@ class TeeState:
         """JSON-ready values by state key."""
         return {
             "setup": asdict(self.setup),
-            "acts": {"done": [asdict(act) for act in self.done], "undone": [asdict(act) for act in self.undone]},
+            "acts": {name: [(act.kind, act.ref, act.text) for act in acts] for name, acts in (("done", self.done), ("undone", self.undone))},
             "hint": None if self.hint is None else asdict(self.hint),
             "proposal": None if self.proposal is None else asdict(self.proposal),
             "offer": None if self.offer is None else asdict(self.offer),
@@ -90,8 +90,8 @@ class TeeState:
         setup, acts, hint, proposal, offer, told = (rows.get(key) for key in STATE_KEYS)
         return cls(
             setup=setup_from(setup) if setup else Setup(),
-            done=tuple(Act(**act) for act in acts["done"]) if acts else (),
-            undone=tuple(Act(**act) for act in acts["undone"]) if acts else (),
+            done=tuple(Act(*act) for act in acts["done"]) if acts else (),
+            undone=tuple(Act(*act) for act in acts["undone"]) if acts else (),
             hint=_hint_from(hint) if hint else None,
             proposal=Setting(**proposal) if proposal else None,
             offer=Setting(**offer) if offer else None,
