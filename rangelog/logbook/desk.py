@@ -11,7 +11,6 @@ from rangelog.core.ball import Ball
 from rangelog.core.errors import NothingToUndo, RangelogError, Refused
 from rangelog.core.player import Club, Player, Prescription
 from rangelog.core.session import Block, Edit, Form, Session
-from rangelog.logbook import corrections
 from rangelog.logbook.tee_state import STATE_KEYS, Act, TeeState
 from rangelog.logbook.view import Echo
 from rangelog.store.errors import NotSaved
@@ -152,12 +151,16 @@ class Desk:
 
     def edit(self, changes: Sequence[tuple[Ball, dict[str, Any]]], *, text: str, reason: str = "") -> bool:
         """Correct balls as one act that undo takes back. Returns whether it is on disk."""
+        from rangelog.logbook import corrections
+
         rows = corrections.edits(changes, at=self.at(), new_id=self.new_id, reason=reason)
         if not rows:
             return True
         return self._edited(rows, self.state.acted(Act("edit", rows[0].group, text)))
 
     def _edited(self, rows: Sequence[Edit], state: TeeState) -> bool:
+        from rangelog.logbook import corrections  # not before the first paint: most days it is first needed at the second key
+
         kept = state.as_rows()
         saved = self.write(lambda book: book.edit_balls(rows, state=kept))
         by_id = {ball.id: index for index, ball in enumerate(self.balls)}
@@ -186,6 +189,8 @@ class Desk:
         return act
 
     def _inverse(self, act: Act, *, voided: bool) -> list[Edit]:
+        from rangelog.logbook import corrections
+
         reason = "undo" if voided else "redo"
         if act.kind == "hit":
             ball = next(ball for ball in self.balls if ball.id == act.ref)

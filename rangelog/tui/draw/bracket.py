@@ -4,15 +4,20 @@ Pure: a picture and a size in, lines of (text, role) pieces out. A role names a 
 the drawing reads the same without any.
 """
 
+from __future__ import annotations
+
 import math
 from collections import defaultdict
 from dataclasses import dataclass
 from itertools import pairwise
+from typing import TYPE_CHECKING
 
 from rangelog.core import scales
-from rangelog.core.results import Crossing
 from rangelog.core.words import Side
 from rangelog.logbook.view import Mark, Picture
+
+if TYPE_CHECKING:
+    from rangelog.core.results import Crossing
 
 Piece = tuple[str, str]
 Line = list[Piece]
