@@ -199,7 +199,7 @@ class Planning:
         if kind in (BlockKind.RANDOM, BlockKind.RETENTION):
             return order.targets(TARGETS, count, seed)
         if kind is BlockKind.CHOOSE:
-            settings = self.known.on_line[:3]
+            settings = sorted(self.known.on_line[:3], key=lambda setting: (setting.grip, setting.bow))
             if len(settings) < 2:
                 raise Refused("Nothing to choose between yet.", "Two settings must start on line.")
             return order.in_turn(settings, max(1, count // len(settings)))
