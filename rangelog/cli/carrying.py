@@ -85,7 +85,7 @@ def import_(
     if source != "-" and not Path(source).is_file():
         raise Refused(f"There is no file at {source}.", "Check the path.")
     rows = Path(source).stat().st_size // 200 if source != "-" else 0
-    with Archive.open(book_of(choices)) as archive, bar("Reading", rows) as progress:
+    with Archive.take(book_of(choices)) as archive, bar("Reading", rows) as progress:
         if mapping is not None:
             done = _foreign(archive, source, mapping, keep_mapping, dry_run, progress)
         else:
@@ -124,7 +124,7 @@ def merge(choices: dict[str, Any], other: Path, dry_run: bool, same_player: bool
 
     with (
         open_archive(choices, read_only=False) as into,
-        Archive.open(other, read_only=True, create=False) as source,
+        Archive.look(other) as source,
         bar("Merging", source.total_balls()) as progress,
     ):
         done = merging(into, source, dry_run=dry_run, same_player=same_player, progress=progress)

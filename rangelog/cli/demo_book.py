@@ -61,6 +61,6 @@ def lay_down(to: Path | None = None, now: datetime | None = None) -> Path:
         for old in path.parent.glob("demo.db*"):
             old.unlink()
     path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-    with demo_data().open(encoding="utf-8") as lines, Archive.open(path) as archive:
+    with demo_data().open(encoding="utf-8") as lines, Archive.take(path, daily_backup=False) as archive:
         take_in(archive, parsed(shifted(lines, now or local_now())))
     return path

@@ -14,6 +14,7 @@ from rangelog.core.errors import Refused
 
 if TYPE_CHECKING:
     from rangelog.logbook.archive import Archive
+    from rangelog.report.page import Page
 
 
 @click.command(epilog="\b\nExamples:\n  rangelog sessions\n  rangelog sessions --last 5\n  rangelog sessions --json")
@@ -88,18 +89,19 @@ def report(choices: dict[str, Any], html_to: Path | None, text_to: Path | None, 
     """One page for the coach: plain text of at most 60 lines, or one HTML file with drawn charts. Nothing is graded."""
     if folder is not None:
         return _pages(folder, html_to, since, as_json)
+    from rangelog.report.collect import collect
+
     with open_archive(choices) as archive:
-        _write(archive, html_to, text_to, since, as_json)
+        page = collect(archive, since)
+    _write(page, html_to, text_to, as_json)
     return 0
 
 
-def _write(archive: Archive, html_to: Path | None, text_to: Path | None, since: str, as_json: bool) -> None:
+def _write(page: Page, html_to: Path | None, text_to: Path | None, as_json: bool) -> None:
     from rangelog.exchange.files import text_out
-    from rangelog.report.collect import collect
     from rangelog.report.html import html
     from rangelog.report.text import text
 
-    page = collect(archive, since)
     if as_json:
         print_json(asdict(page))
     if html_to is not None:
@@ -116,22 +118,17 @@ def _write(archive: Archive, html_to: Path | None, text_to: Path | None, since: 
 
 
 def _pages(folder: Path, html_to: Path | None, since: str, as_json: bool) -> int:
-    from rangelog.core.errors import RangelogError
-    from rangelog.logbook.archive import Archive
+    from rangelog.report.folder import pages
 
-    books = sorted(path for path in folder.iterdir() if path.suffix in {".db", ".book"} and path.is_file())
-    if not books:
-        raise Refused(f"There is no book in {folder}.", "Books end in .db or .book.")
     if html_to is not None:
         html_to.mkdir(parents=True, exist_ok=True)
-    failed = 0
-    for path in books:
-        try:
-            with Archive.open(path, read_only=True, create=False) as archive:
-                _write(archive, html_to / f"{path.stem}.html" if html_to else None, None, since, as_json)
-        except RangelogError as error:
-            failed += 1
-            print(f"{path.name}: {error}", file=sys.stderr)
-        if html_to is None and not as_json:
+    good = 0
+    for read in pages(folder, since):
+        if read.page is None:
+            print(f"{read.path.name}: {read.why}", file=sys.stderr)
+            continue
+        if good and html_to is None and not as_json:
             click.echo("")
-    return 2 if failed == len(books) else 0
+        _write(read.page, html_to / f"{read.path.stem}.html" if html_to else None, None, as_json)
+        good += 1
+    return 0 if good else 2

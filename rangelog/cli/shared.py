@@ -33,7 +33,7 @@ def open_archive(choices: dict[str, Any], *, read_only: bool = True) -> Archive:
     """The book, open as a whole. Raises a RangelogError where it cannot be used; a missing one is never begun here."""
     from rangelog.logbook.archive import Archive
 
-    return Archive.open(book_of(choices), read_only=read_only, create=False)
+    return Archive.look(book_of(choices)) if read_only else Archive.take(book_of(choices), create=False)
 
 
 def finite(value: Any) -> Any:
