@@ -1,4 +1,4 @@
-"""What may be loaded before it is needed: nothing heavy at the door, none of the screen for a command, none of the model for what needs none."""
+"""Nothing heavy is loaded at the door, nothing of the screen for a command, nothing of the model for what needs none."""
 
 import json
 import os

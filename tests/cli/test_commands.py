@@ -104,7 +104,8 @@ def test_export_import_and_merge_tell_json(stocked: Path, tmp_path: Path, capsys
     [
         ["putt"], ["--colour"], ["--look", "pink", "sessions"], ["gate"], ["gate", "--distance", "far"], ["gate", "--distance", "0"],
         ["gate", "--width", "0.04", "--distance", "3"], ["gate", "--distance", "nan"], ["loft"], ["loft", "--loft", "300"],
-        ["loft", "--loft", "30", "--lean", "40"], ["ball-position", "--balls", "15"], ["wrist", "--grip", "120"], ["wrist", "--delta", "inf"],
+        ["loft", "--loft", "30", "--lean", "40"], ["ball-position", "--balls", "15"], ["wrist", "--grip", "120"],
+        ["wrist", "--delta", "inf"],
         ["report", "--since", "yesterday"], ["review", "1999-01-01"], ["sessions", "--last", "0"], ["hint", "nowhere.jsonl"],
         ["import", "nowhere.jsonl"], ["merge", "nowhere.db"], ["backup", "--restore", "nowhere.db"], ["export", "--format", "xml"],
     ],
@@ -181,7 +182,10 @@ def test_a_book_that_another_program_holds_can_be_read_and_not_written(stocked: 
     lines = tmp_path / "out.jsonl"
     assert main(["--book", str(stocked), "export", str(lines)]) == 0
     capsys.readouterr()
-    holder = "import sys\nfrom rangelog.store import Book\nbook = Book.open(sys.argv[1])\nprint('held', flush=True)\nsys.stdin.readline()\nbook.close()\n"
+    holder = (
+        "import sys\nfrom rangelog.store import Book\nbook = Book.open(sys.argv[1])\n"
+        "print('held', flush=True)\nsys.stdin.readline()\nbook.close()\n"
+    )
     with subprocess.Popen([sys.executable, "-c", holder, str(stocked)], stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True) as other:
         assert other.stdout is not None
         assert other.stdout.readline() == "held\n"

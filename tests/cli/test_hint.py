@@ -56,7 +56,8 @@ def test_a_left_hander_s_balls_give_the_same_hint(monkeypatch: pytest.MonkeyPatc
     [
         "not json", "[]", "42", "null", '{"bow": 9, "grip": 30, "start": 1}', '{"bow": 0, "grip": 120, "start": 1}',
         '{"bow": 0, "grip": 30, "start": 95}', '{"bow": 0, "grip": 30, "start": NaN}',
-        '{"bow": 0, "grip": 30, "side": "up"}', '{"bow": "0; DROP", "grip": 30, "start": 1}', '{"bow": 0, "grip": 30, "start": 1, "strike": "magic"}',
+        '{"bow": 0, "grip": 30, "side": "up"}', '{"bow": "0; DROP", "grip": 30, "start": 1}',
+        '{"bow": 0, "grip": 30, "start": 1, "strike": "magic"}',
         "\x1b[2J", "{" * 2000,
     ],
 )  # fmt: skip

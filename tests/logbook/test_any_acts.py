@@ -18,7 +18,10 @@ from tests.conftest import Clock
 SETTLED = {"bow": st.sampled_from([-2.0, 0.0, 1.5, 5.0, 9.0]), "grip": st.sampled_from([-15.0, 30.0, 90.0, 120.0])}
 ACTS = st.one_of(
     st.tuples(st.just("hit"), st.builds(Flight, st.sampled_from([None, *Side]), st.sampled_from([None, *Height]))),
-    st.tuples(st.just("amend"), st.fixed_dictionaries({"strike": st.sampled_from(Strike)}, optional={"curve": st.sampled_from(Curve), "touched": st.booleans()})),
+    st.tuples(
+        st.just("amend"),
+        st.fixed_dictionaries({"strike": st.sampled_from(Strike)}, optional={"curve": st.sampled_from(Curve), "touched": st.booleans()}),
+    ),
     st.tuples(st.just("number"), st.sampled_from(["5", "-5", "31R", "95", "launch 14", "apex 9 m", "nan", "2 m at 50 m L"])),
     st.tuples(st.just("uncount"), st.sampled_from([*Reason, "went left"])),
     st.tuples(st.just("note"), st.text(max_size=20)),

@@ -60,7 +60,7 @@ async def test_strike_and_comfort_choose_where_direction_cannot(tmp_path: Path, 
         assert "40 balls stay flagged as used to choose" in await player.why()
         block = player.view.block
         assert block is not None
-        assert {ball.block_id for ball in player.on_disk()} == {block.id}, "the flag is the block they were hit in"
+        assert {ball.block_id for ball in player.on_disk()[-40:]} == {block.id}, "the flag is the block they were hit in"
         await player.press("space")
         assert player.view.setup.setting == B
         assert player.view.block is not None

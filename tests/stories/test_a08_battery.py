@@ -1,4 +1,4 @@
-"""The laptop dies between the start key and the strike key: nothing echoed is lost, nothing is doubled; a damaged page costs only itself."""
+"""The laptop dies between two keys: nothing echoed is lost, nothing is doubled; a damaged page costs only itself."""
 
 import shutil
 from pathlib import Path
