@@ -28,6 +28,7 @@ from rangelog.tui import keymap, looks
 from rangelog.tui.actions import EVERYWHERE
 from rangelog.tui.desk import Desk, Reply
 from rangelog.tui.keymap import KeyMap
+from rangelog.tui.leaving import end_within
 from rangelog.tui.looks import Look
 from rangelog.tui.screens.keyed import LEAVING, SUSPEND, KeyedScreen
 from rangelog.tui.screens.tee import TeeScreen
@@ -118,9 +119,14 @@ class RangelogApp(App[int], inherit_bindings=False):
             number = getattr(signal, name, None)
             if number is not None:
                 try:
-                    loop.add_signal_handler(number, partial(self.exit, return_code=128 + number))
+                    loop.add_signal_handler(number, partial(self._told_to_end, 128 + number))
                 except (NotImplementedError, RuntimeError, ValueError):
                     return
+
+    def _told_to_end(self, exit_code: int) -> None:
+        """Leave in order, and in any case: a closed window must not leave a program behind that holds the book."""
+        end_within(exit_code)
+        self.exit(return_code=exit_code)
 
     @work(thread=True, exclusive=True, group="model", exit_on_error=False)
     def load_model(self) -> None:
@@ -226,6 +232,8 @@ class RangelogApp(App[int], inherit_bindings=False):
             self.tee.key_hints = not self.tee.key_hints
         elif name in ("next", "back", *opening.PEERS):
             self._turn(name)
+        elif name.startswith(opening.CALCULATOR):
+            self.push_screen(opening.calculator(self, name.removeprefix(opening.CALCULATOR)))
         else:
             self.push_screen(opening.page(self, name))
 
