@@ -6,6 +6,8 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 LOOKS = ("light", "dark", "contrast", "contrast-dark", "terminal")
+UNITS = ("metric", "imperial")
+DECIMALS = ("point", "comma")
 KEYBOARDS = ("qwerty", "qwertz", "azerty", "dvorak", "colemak")
 
 
@@ -21,6 +23,8 @@ class Settings:
         bell: the terminal's bell when a key is asked about.
         window_title: set the title of the terminal window.
         key_hints: show the two key blocks on the tee.
+        units: metric or imperial, for the lengths and distances that are shown.
+        decimal: point or comma, for the numbers that are shown; either may be typed.
         keys: the player's own keys, act to key names.
         key_lines: the line of the file each of them stands in.
     """
@@ -32,6 +36,8 @@ class Settings:
     bell: bool = False
     window_title: bool = True
     key_hints: bool = False
+    units: str = "metric"
+    decimal: str = "point"
     keys: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     key_lines: Mapping[str, int] = field(default_factory=dict)
 
@@ -68,6 +74,8 @@ _LEGAL: dict[str, tuple[Callable[[object], bool], str]] = {
     "bell": (_flag, "true or false"),
     "window_title": (_flag, "true or false"),
     "key_hints": (_flag, "true or false"),
+    "units": (_one_of(*UNITS), ", ".join(UNITS)),
+    "decimal": (_one_of(*DECIMALS), ", ".join(DECIMALS)),
 }
 
 

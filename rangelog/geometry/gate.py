@@ -1,6 +1,7 @@
 """The gate and the offset: from metres on the ground to degrees of start direction and back. Lengths in metres, angles in degrees."""
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from rangelog.core import scales
@@ -11,20 +12,23 @@ WIDTH_MOST_M = 20.0
 DISTANCE_MOST_M = 400.0
 
 
-def _distance(value: float) -> float:
+def checked_distance(value: float) -> float:
+    """A distance in metres, over 0. Raises OffScale."""
     if isinstance(value, (int, float)) and not isinstance(value, bool) and math.isfinite(value) and value <= 0:
         raise OffScale("distance", "Distance must be over 0.")
     return scales.number("distance", value, 0.0, DISTANCE_MOST_M, "m")
 
 
-def _width(value: float) -> float:
+def checked_width(value: float) -> float:
+    """An inside width in metres that a ball can pass. Raises OffScale."""
     width = scales.number("width", value, 0.0, WIDTH_MOST_M, "m")
     if width <= 2 * BALL_RADIUS_M:
         raise OffScale("width", "Ball cannot pass.")
     return width
 
 
-def _window(value: float) -> float:
+def checked_window(value: float) -> float:
+    """Half a window in degrees, over 0. Raises OffScale."""
     window = scales.number("window", value, 0.0, scales.START_RANGE[1], "deg")
     if window <= 0:
         raise OffScale("window", "Window must be over 0.")
@@ -47,14 +51,18 @@ class Gate:
     clears_deg: float
     touches_deg: float
 
-    def sentence(self, window_deg: float) -> str:
-        """The gate against the player's window, which it never replaces: "clears +-4.4 deg, wider than your +-2 window; ..."."""
-        window = _window(window_deg)
+    def sentence(self, window_deg: float, length: Callable[[float], str] = lambda metres: f"{metres:.2f} m") -> str:
+        """The gate against the player's window, which it never replaces: "clears +-4.4 deg, wider than your +-2 window; ...".
+
+        Args:
+            length: how a width in metres is written.
+        """
+        window = checked_window(window_deg)
         better = width_for(window, self.distance_m)
         if abs(self.width_m - better) < 0.005:
             return f"clears +-{self.clears_deg:.1f} deg, the same as your +-{window:g} window"
         against = "wider" if self.clears_deg > window else "narrower"
-        return f"clears +-{self.clears_deg:.1f} deg, {against} than your +-{window:g} window; for +-{window:g} use {better:.2f} m"
+        return f"clears +-{self.clears_deg:.1f} deg, {against} than your +-{window:g} window; for +-{window:g} use {length(better)}"
 
 
 def gate(width_m: float, distance_m: float) -> Gate:
@@ -65,19 +73,19 @@ def gate(width_m: float, distance_m: float) -> Gate:
     Raises:
         OffScale: "Ball cannot pass." up to a width of one ball, "Distance must be over 0.", or a number off its scale.
     """
-    width, distance = _width(width_m), _distance(distance_m)
+    width, distance = checked_width(width_m), checked_distance(distance_m)
     clears = math.degrees(math.atan((width / 2 - BALL_RADIUS_M) / distance))
     return Gate(width, distance, clears, math.degrees(math.atan((width / 2 + BALL_RADIUS_M) / distance)))
 
 
 def width_for(window_deg: float, distance_m: float) -> float:
     """Inside width whose clearing balls are those inside the window: 2 (distance tan(window) + ball radius). Raises OffScale."""
-    return 2 * (_distance(distance_m) * math.tan(math.radians(_window(window_deg))) + BALL_RADIUS_M)
+    return 2 * (checked_distance(distance_m) * math.tan(math.radians(checked_window(window_deg))) + BALL_RADIUS_M)
 
 
 def distance_for(width_m: float, window_deg: float) -> float:
     """Distance at which a gate of this width clears exactly the window. Raises OffScale."""
-    return (_width(width_m) / 2 - BALL_RADIUS_M) / math.tan(math.radians(_window(window_deg)))
+    return (checked_width(width_m) / 2 - BALL_RADIUS_M) / math.tan(math.radians(checked_window(window_deg)))
 
 
 def offset_deg(offset_m: float, distance_m: float) -> float:
@@ -86,19 +94,19 @@ def offset_deg(offset_m: float, distance_m: float) -> float:
     Raises:
         OffScale: "Distance must be over 0.", or an offset beyond the 45 deg a start direction may have.
     """
-    distance = _distance(distance_m)
+    distance = checked_distance(distance_m)
     return math.degrees(math.atan2(scales.number("offset", offset_m, -distance, distance, "m"), distance))
 
 
 def offset_m(start_deg: float, distance_m: float) -> float:
     """Offset in metres that a start direction makes at a distance, the sign kept. Raises OffScale."""
-    return _distance(distance_m) * math.tan(math.radians(scales.start_deg(start_deg)))
+    return checked_distance(distance_m) * math.tan(math.radians(scales.start_deg(start_deg)))
 
 
 def height_m(launch_deg: float, distance_m: float) -> float:
     """Height of the ball at a gate, on its launch line: over a gate's few metres the fall is left out. Raises OffScale."""
     launch = scales.number("launch", launch_deg, *scales.LAUNCH_RANGE, "deg")
-    return _distance(distance_m) * math.tan(math.radians(launch))
+    return checked_distance(distance_m) * math.tan(math.radians(launch))
 
 
 def stick_reach_m(stick_m: float, launch_deg: float) -> float:

@@ -54,7 +54,7 @@ def run(
         if plain or not fits_a_screen():
             from rangelog.tui.plain import PlainLog
 
-            return PlainLog(book, keys, clock=time.monotonic, notices=said).run(sys.stdin, sys.stdout)
+            return PlainLog(book, keys, clock=time.monotonic, notices=said, settings=chosen).run(sys.stdin, sys.stdout)
         from rangelog.tui.app import RangelogApp
 
         app = RangelogApp(

@@ -46,6 +46,7 @@ GROUPS = {
     "setup": "The setup of the next ball",
     "ball": "The last ball",
     "range": "The session",
+    "calculator": "Calculators",
     "log": "The log",
 }
 
@@ -151,6 +152,10 @@ ACTIONS: tuple[Action, ...] = (
     Action("range.aim", "correct the aim line", "It pointed elsewhere: correct the starts.", (), "range", needs=_LAST),
     Action("range.prescription", "new prescription", "Window, wrist limit, cap: a new version.", (), "range", needs=_WRITE),
     Action("range.new_session", "new session", "End this session and start another.", (), "range", needs=_WRITE),
+    Action("calculator.gate", "gate and offset", "A gate in degrees and back, an offset at a flag.", (), "calculator", EVERYWHERE),
+    Action("calculator.wrist", "wrist angles", "Grip and shaft to bow and sideways angle.", (), "calculator", EVERYWHERE),
+    Action("calculator.loft", "loft and lean", "What lean takes of the loft, and the face it opens.", (), "calculator", EVERYWHERE),
+    Action("calculator.ball_position", "ball position effects", "What moving the ball does by itself.", (), "calculator", EVERYWHERE),
     Action("log.why", "why", "Counts behind the hint, and the rule that would speak next.", ("y",), "log"),
     Action("log.next_screen", "other screens", "Tee, the balls of this session, reviews, and back.", ("tab",), "log", EVERYWHERE),
     Action("log.menu", "menu", "Every act by name; type a few letters to find one.", (";", "/"), "log", EVERYWHERE),

@@ -31,7 +31,8 @@ class Reply:
     Attributes:
         echo: one line for the player, None where there is nothing to say.
         form: questions to ask; their answers go to `Desk.answer`.
-        open: a screen to open: "why", "help", "menu", "balls", "glossary", "cautions", "plan", "look", "key hints", "next", "back", "quit".
+        open: a screen to open: "why", "help", "menu", "balls", "glossary", "cautions", "plan", "calculator gate" and its like,
+            "look", "key hints", "next", "back", "quit".
     """
 
     echo: Echo | None = None
@@ -275,6 +276,10 @@ class Desk:
 
 _OPENS = {
     "range.plan": "plan",
+    "calculator.gate": "calculator gate",
+    "calculator.wrist": "calculator wrist",
+    "calculator.loft": "calculator loft",
+    "calculator.ball_position": "calculator ball position",
     "log.why": "why",
     "log.next_screen": "next",
     "log.menu": "menu",

@@ -14,6 +14,10 @@ from rangelog.tui.screens.review import ReviewScreen
 
 if TYPE_CHECKING:
     from rangelog.tui.app import RangelogApp
+    from rangelog.tui.screens.calculator import CalculatorScreen
+
+CALCULATOR = "calculator "
+"""What the names of the calculators begin with."""
 
 PEERS: dict[str, Callable[["RangelogApp"], KeyedScreen]] = {
     "balls": lambda app: BallsScreen(),
@@ -36,6 +40,17 @@ def page(app: "RangelogApp", name: str) -> ReadingScreen:
     """A page to read."""
     title, lines = pages.page(name, app.book, app.keys, _columns(app))
     return ReadingScreen(title, lines, app.palette)
+
+
+def calculator(app: "RangelogApp", name: str) -> "CalculatorScreen":
+    """A calculator, with what the tee knows already."""
+    from rangelog.tui.calculating import known, showing
+    from rangelog.tui.screens.calculator import CalculatorScreen
+
+    view = app.book.view()
+    return CalculatorScreen(
+        name, app.keys, app.palette, showing(app.settings), view.player.hand if view.player else None, known(view, showing(app.settings))
+    )
 
 
 def menu(app: "RangelogApp") -> MenuScreen:

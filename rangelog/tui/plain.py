@@ -7,6 +7,7 @@ from rangelog.core.errors import RangelogError
 from rangelog.core.flight import Flight
 from rangelog.core.words import Curve, Strike
 from rangelog.logbook.view import Echo, TeeView
+from rangelog.settings import Settings
 from rangelog.tui import pages, phrases, words
 from rangelog.tui.actions import ACTIONS, TEE, applies
 from rangelog.tui.desk import Desk, Reply
@@ -32,10 +33,20 @@ class PlainLog:
         keys: what each key stands for.
         clock: seconds, monotonic.
         notices: lines to say first.
+        settings: units and decimal sign.
     """
 
-    def __init__(self, book: Book, keys: KeyMap, *, clock: Callable[[], float], notices: tuple[str, ...] = ()) -> None:
+    def __init__(
+        self,
+        book: Book,
+        keys: KeyMap,
+        *,
+        clock: Callable[[], float],
+        notices: tuple[str, ...] = (),
+        settings: Settings | None = None,
+    ) -> None:
         self.book = book
+        self.settings = settings or Settings()
         self.keys = keys
         self.desk = Desk(book, clock)
         self._notices = notices
@@ -203,6 +214,10 @@ class PlainLog:
             self._say(*self._listed(view))
         elif name in ("look", "key hints"):
             self._say("Plain lines have one look.")
+        elif name.startswith("calculator "):
+            from rangelog.tui import calculating
+
+            self._ask(calculating.asked(name.removeprefix("calculator "), view, calculating.showing(self.settings)))
         elif name == "review":
             self._say("Reviews in plain lines: leave, then type rangelog review.")
         elif name != "back":
@@ -268,9 +283,20 @@ class PlainLog:
             self._say(filling.error)
         if filling.complete:
             self._form = None
-            self._take(self.desk.answer(filling.form, filling.answers))
+            if filling.form.id.startswith("calculator."):
+                self._work_out(filling)
+            else:
+                self._take(self.desk.answer(filling.form, filling.answers))
         else:
             self._question()
+
+    def _work_out(self, filling: Filling) -> None:
+        from rangelog.tui import calculating
+
+        try:
+            self._say(*calculating.lines(filling.form, filling.answers, self.book.view(), calculating.showing(self.settings)))
+        except RangelogError as problem:
+            self._say(str(problem))
 
 
 def _sentence(echo: Echo) -> str:

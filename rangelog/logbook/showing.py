@@ -1,0 +1,51 @@
+"""How lengths and decimals are shown: metres or yards, millimetres or inches, point or comma. The file keeps metres and points."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from rangelog.core.units import METRES_PER_YARD, MILLIMETRES_PER_INCH, Units
+
+_DECIMAL = re.compile(r"(?<![\w./])(\d+)\.(\d+)(?![\w/]|\.\d)")
+_APEX = re.compile(r"\bapex (\d+(?:\.\d+)?) m\b")
+
+
+@dataclass(frozen=True, slots=True)
+class Showing:
+    """A player's choice of units and of the decimal sign.
+
+    Attributes:
+        units: metric or imperial.
+        comma: 5,5 in place of 5.5.
+    """
+
+    units: Units = Units.METRIC
+    comma: bool = False
+
+    @property
+    def metric(self) -> bool:
+        """Metres and millimetres."""
+        return self.units is Units.METRIC
+
+    def far(self, metres: float) -> str:
+        """A distance on the range: "3 m", "3.3 yd"."""
+        return f"{metres:.4g} m" if self.metric else f"{metres / METRES_PER_YARD:.1f} yd"
+
+    def across(self, metres: float) -> str:
+        """A width on the ground: "0.25 m", "9.8 in"."""
+        return f"{metres:.2f} m" if self.metric else f"{1000 * metres / MILLIMETRES_PER_INCH:.1f} in"
+
+    def small(self, millimetres: float) -> str:
+        """A small length: "43 mm", "1.7 in"."""
+        return f"{millimetres:.0f} mm" if self.metric else f"{millimetres / MILLIMETRES_PER_INCH:.1f} in"
+
+    def said(self, text: str) -> str:
+        """A sentence of the log with its apex in the player's units and its decimals with the player's sign; paths and dates are left."""
+        if not self.metric:
+            text = _APEX.sub(lambda found: f"apex {float(found[1]) / METRES_PER_YARD:.1f} yd", text)
+        return _DECIMAL.sub(r"\1,\2", text) if self.comma else text
+
+
+AS_KEPT = Showing()
+"""Metres, millimetres and points, as in the file."""
