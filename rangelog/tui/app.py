@@ -28,13 +28,14 @@ from rangelog.tui import keymap, looks
 from rangelog.tui.actions import EVERYWHERE
 from rangelog.tui.desk import Desk, Reply
 from rangelog.tui.keymap import KeyMap
-from rangelog.tui.leaving import end_within
+from rangelog.tui.leaving import HUNG_UP, LOOK_EVERY_S, end_within, gone
 from rangelog.tui.looks import Look
 from rangelog.tui.screens.keyed import LEAVING, SUSPEND, KeyedScreen
 from rangelog.tui.screens.tee import TeeScreen
 
 if TYPE_CHECKING:
     from rangelog.core.ball import Ball
+    from rangelog.logbook.showing import Showing
     from rangelog.tui.door import Book
     from rangelog.tui.forms import Answers, Form
 
@@ -94,6 +95,15 @@ class RangelogApp(App[int], inherit_bindings=False):
         self._notices = notices
         self._colourless = colourless
 
+    @property
+    def showing(self) -> Showing | None:
+        """The player's units and decimal sign; None for those of the file, which need nothing loaded."""
+        if self.settings.units == "metric" and self.settings.decimal == "point":
+            return None
+        from rangelog.tui.units import showing
+
+        return showing(self.settings)
+
     def get_default_screen(self) -> Screen[None]:
         return self.tee
 
@@ -101,6 +111,8 @@ class RangelogApp(App[int], inherit_bindings=False):
         self.tee.key_hints = self.settings.key_hints
         self.show()
         self._leave_on_signals()
+        if not self.is_headless:
+            self.set_interval(LOOK_EVERY_S, self._look_after_terminal)
         form = self.desk.opening()
         if form is not None:
             self.ask(form)
@@ -122,6 +134,10 @@ class RangelogApp(App[int], inherit_bindings=False):
                     loop.add_signal_handler(number, partial(self._told_to_end, 128 + number))
                 except (NotImplementedError, RuntimeError, ValueError):
                     return
+
+    def _look_after_terminal(self) -> None:
+        if gone(0):
+            self._told_to_end(HUNG_UP)
 
     def _told_to_end(self, exit_code: int) -> None:
         """Leave in order, and in any case: a closed window must not leave a program behind that holds the book."""
