@@ -94,6 +94,11 @@ class Logbook:
     def __exit__(self, *_: object) -> None:
         self.close()
 
+    @property
+    def path(self) -> Path:
+        """The file of the book, now: it moves when the log goes on elsewhere."""
+        return self._desk.book.path
+
     # what is shown
 
     def view(self) -> TeeView:

@@ -2,20 +2,13 @@
 
 from functools import partial
 
-from rangelog.core.units import Units
 from rangelog.logbook.calculator_asks import Ask
 from rangelog.logbook.calculators import CALCULATORS
 from rangelog.logbook.showing import Showing
 from rangelog.logbook.view import TeeView
-from rangelog.settings import Settings
 from rangelog.tui.forms import Answers, Field, Form, Value
 
 FORM = "calculator."
-
-
-def showing(settings: Settings) -> Showing:
-    """Units and decimal sign of the settings."""
-    return Showing(Units(settings.units), settings.decimal == "comma")
 
 
 def known(view: TeeView, style: Showing) -> dict[str, str]:

@@ -44,13 +44,13 @@ def page(app: "RangelogApp", name: str) -> ReadingScreen:
 
 def calculator(app: "RangelogApp", name: str) -> "CalculatorScreen":
     """A calculator, with what the tee knows already."""
-    from rangelog.tui.calculating import known, showing
+    from rangelog.tui.calculating import known
     from rangelog.tui.screens.calculator import CalculatorScreen
+    from rangelog.tui.units import showing
 
-    view = app.book.view()
-    return CalculatorScreen(
-        name, app.keys, app.palette, showing(app.settings), view.player.hand if view.player else None, known(view, showing(app.settings))
-    )
+    view, style = app.book.view(), showing(app.settings)
+    hand = view.player.hand if view.player else None
+    return CalculatorScreen(name, app.keys, app.palette, style, hand, known(view, style))
 
 
 def menu(app: "RangelogApp") -> MenuScreen:

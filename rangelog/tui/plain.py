@@ -215,9 +215,9 @@ class PlainLog:
         elif name in ("look", "key hints"):
             self._say("Plain lines have one look.")
         elif name.startswith("calculator "):
-            from rangelog.tui import calculating
+            from rangelog.tui import calculating, units
 
-            self._ask(calculating.asked(name.removeprefix("calculator "), view, calculating.showing(self.settings)))
+            self._ask(calculating.asked(name.removeprefix("calculator "), view, units.showing(self.settings)))
         elif name == "review":
             self._say("Reviews in plain lines: leave, then type rangelog review.")
         elif name != "back":
@@ -291,10 +291,10 @@ class PlainLog:
             self._question()
 
     def _work_out(self, filling: Filling) -> None:
-        from rangelog.tui import calculating
+        from rangelog.tui import calculating, units
 
         try:
-            self._say(*calculating.lines(filling.form, filling.answers, self.book.view(), calculating.showing(self.settings)))
+            self._say(*calculating.lines(filling.form, filling.answers, self.book.view(), units.showing(self.settings)))
         except RangelogError as problem:
             self._say(str(problem))
 

@@ -158,6 +158,14 @@ def setting(view: TeeView) -> Form:
     )
 
 
+def find_notes() -> Form:
+    return Form("find_notes", "Find in notes", (Field("text", "Words", required=True, help="Any part of a note, small or capital."),))
+
+
+def jump_to_date() -> Form:
+    return Form("jump_to_date", "Jump to", (Field("text", "Date", required=True, help="2026-05-31, or 2026-05, or 2026."),))
+
+
 def ball_edit() -> Form:
     sides = options(tuple(Side))
     return Form(
@@ -168,7 +176,14 @@ def ball_edit() -> Form:
                 "field",
                 "What",
                 "choice",
-                (("side", "start side"), ("height", "height"), ("strike", "strike"), ("note", "note")),
+                (
+                    ("side", "start side"),
+                    ("height", "height"),
+                    ("strike", "strike"),
+                    ("note", "note"),
+                    ("bow", "intended bow"),
+                    ("grip", "intended grip"),
+                ),
                 default="side",
             ),
             Field("side", "It started", "choice", sides, required=True, asked_if=lambda answers: answers.get("field") == "side"),
@@ -189,6 +204,25 @@ def ball_edit() -> Form:
                 asked_if=lambda answers: answers.get("field") == "strike",
             ),
             Field("note", "Note", required=True, asked_if=lambda answers: answers.get("field") == "note"),
+            Field(
+                "bow",
+                "The bow that was meant",
+                "number",
+                **BOW,
+                unit="notches",
+                required=True,
+                check=half_notch,
+                asked_if=lambda answers: answers.get("field") == "bow",
+            ),
+            Field(
+                "grip",
+                "The grip that was meant",
+                "number",
+                **GRIP,
+                unit="deg",
+                required=True,
+                asked_if=lambda answers: answers.get("field") == "grip",
+            ),
             Field("reason", "Because", default="mis-keyed"),
         ),
         done="correct",

@@ -1,9 +1,14 @@
 """How setups, balls and sessions are said: short words, whole words, one number format."""
 
+from typing import TYPE_CHECKING
+
 from rangelog.core.ball import Ball
 from rangelog.core.setup import Setup
 from rangelog.core.words import Reason, Side
 from rangelog.logbook.view import TeeView
+
+if TYPE_CHECKING:
+    from rangelog.logbook.showing import Showing
 
 GRIP_WORDS = ((-15.0, "weaker than weak"), (0.0, "weak"), (30.0, "neutral"), (60.0, "strong"), (90.0, "very strong"))
 SIGNS = {Side.FAR_LEFT: "<<", Side.LEFT: "<", Side.ON_LINE: "|", Side.RIGHT: ">", Side.FAR_RIGHT: ">>"}
@@ -54,8 +59,8 @@ def side_of(ball: Ball, view: TeeView) -> Side | None:
     return ball.shown_side(edges.window_deg, edges.wide_deg)
 
 
-def flight(ball: Ball, view: TeeView) -> str:
-    """A ball in words: where it started, height, strike, what else is known."""
+def flight(ball: Ball, view: TeeView, showing: "Showing | None" = None) -> str:
+    """A ball in words: where it started, height, strike, what else is known; `showing` is the player's units and decimal sign."""
     side = side_of(ball, view)
     start = ball.corrected_start_deg()
     known = [
@@ -68,7 +73,8 @@ def flight(ball: Ball, view: TeeView) -> str:
         ball.curve.value if ball.curve else "",
         "stick touched" if ball.touched else "",
     ]
-    return ", ".join(word for word in known if word)
+    told = ", ".join(word for word in known if word)
+    return showing.said(told) if showing is not None else told
 
 
 def not_counted(ball: Ball) -> str:

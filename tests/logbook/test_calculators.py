@@ -82,4 +82,5 @@ def test_a_driver_has_no_share_and_still_a_loft_left() -> None:
 
 def test_sentences_of_the_log_keep_dates_and_paths() -> None:
     style = Showing(Units.IMPERIAL, comma=True)
-    assert style.said("Ball 3: 5.5 left, apex 9 m. In /tmp/a.1.5/b.") == "Ball 3: 5,5 left, apex 9,8 yd. In /tmp/a.1.5/b, 2026-05."
+    assert style.said("Ball 3: 5.5 left, apex 9 m. In /tmp/a.1.5/b.") == "Ball 3: 5,5 left, apex 9,8 yd. In /tmp/a.1.5/b."
+    assert style.said("27.5.2026, rangelog 1.2.3") == "27.5.2026, rangelog 1.2.3"

@@ -223,7 +223,7 @@ async def test_pages_open_scroll_and_close_without_storing_a_ball(tee: Tee, brac
 async def test_a_ball_of_the_list_is_corrected_for_a_reason(tee: Tee, bracketed: FakeBook) -> None:
     app = tee(bracketed)
     async with app.run_test(size=(80, 24)) as pilot:
-        await press(pilot, "tab", "down", "enter", "1", "2", "enter")
+        await press(pilot, "tab", "down", "enter", "enter", "1", "2", "enter")
         assert isinstance(app.screen, BallsScreen)
     assert bracketed.calls == ["edit x7 side left mis-keyed"]
 
@@ -249,7 +249,7 @@ async def test_a_hundred_thousand_balls_open_at_once(tee: Tee, bracketed: FakeBo
     async with app.run_test(size=(80, 24)) as pilot:
         await press(pilot, "tab", "end", "up", "pageup", "home", "down")
         lines = app.screen.query_one(BallLines)
-        assert (len(lines.balls), lines.at) == (100_000, 1)
+        assert (len(lines.shelf), lines.at) == (100_000, 1)
 
 
 @pytest.mark.parametrize("size", [(1, 1), (2, 5), (39, 11), (40, 12), (59, 17), (60, 18), (80, 24), (200, 60), (300, 3)])

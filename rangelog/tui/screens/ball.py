@@ -1,0 +1,97 @@
+"""One ball, whole: what was meant, what it did, and every correction it has had."""
+
+import json
+from collections.abc import Sequence
+
+from textual import events
+
+from rangelog.core.ball import Ball
+from rangelog.core.session import Edit
+from rangelog.logbook.view import TeeView
+from rangelog.tui import words
+from rangelog.tui.draw import wrapping
+from rangelog.tui.draw.bracket import ROLES
+from rangelog.tui.draw.pieces import Piece
+from rangelog.tui.looks import Look
+from rangelog.tui.screens.keyed import missed
+from rangelog.tui.screens.reading import ReadingScreen
+
+LABEL = 12
+NAMES = {
+    "side": "start side", "start_deg": "start, deg", "launch_deg": "launch, deg", "apex_m": "apex, m", "position_balls": "ball position",
+    "felt_bow": "felt bow", "club_id": "club", "aim_line": "aim line", "aim_correction_deg": "aim correction, deg",
+    "touched": "stick touched", "stick": "grip stick", "voided": "taken back",
+}  # fmt: skip
+"""Fields whose name is not the word for them."""
+
+
+def _value(text: str, clubs: dict[str, str], name: str) -> str:
+    """A stored value in words."""
+    value = json.loads(text)
+    if value is None or value == "":
+        return "nothing"
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    return words.clean(clubs.get(str(value), str(value)) if name == "club_id" else str(value), 60)
+
+
+def _row(label: str, said: str, columns: int, role: str = "ink") -> list[list[Piece]]:
+    wrapped = wrapping.wrap(said, max(columns - LABEL, 16), 6) or ["-"]
+    return [[(f"{label if at == 0 else '':<{LABEL}}", "quiet"), (part, role)] for at, part in enumerate(wrapped)]
+
+
+def lines(ball: Ball, view: TeeView, history: Sequence[Edit], clubs: dict[str, str], columns: int) -> list[list[Piece]]:
+    """The ball and its history, line by line."""
+    setup = ball.setup
+    side = words.side_of(ball, view)
+    held = [
+        words.clean(clubs.get(setup.club_id, ""), 40),
+        f"{setup.swing} swing",
+        "stick on" if setup.stick else "stick off",
+        setup.surface.value,
+        "aim line" if setup.aim_line else "no aim line",
+    ]
+    more = [
+        "" if ball.felt_bow is None else f"felt like bow {words.number(ball.felt_bow)}",
+        "" if ball.comfort is None else f"comfort {ball.comfort} of 5",
+        f"called {ball.called}" if ball.called else "",
+        f"target {words.clean(ball.target, 40)}" if ball.target else "",
+        f"aim line corrected by {words.degrees(-ball.aim_correction_deg)}" if ball.aim_correction_deg else "",
+    ]
+    made = [
+        *_row("setup", f"{words.setting(setup).replace('  ', ', ')}, {words.position(setup.position_balls)}", columns, "ink bold"),
+        *_row("with", ", ".join(word for word in held if word), columns),
+        *_row("it did", words.flight(ball, view), columns, f"{ROLES[side]} bold" if side else "ink bold"),
+        *_row("counted", words.not_counted(ball) or "yes", columns),
+    ]
+    if any(more):
+        made += _row("more", ", ".join(word for word in more if word), columns)
+    if ball.note:
+        made += _row("note", words.clean(ball.note, 400), columns)
+    made += [[], [("CORRECTIONS", "act bold")]]
+    for edit in history:
+        name = NAMES.get(edit.field, edit.field)
+        because = ", by undo" if edit.undoes else f", because: {words.clean(edit.reason, 120)}" if edit.reason else ""
+        said = f"{name}: {_value(edit.old, clubs, edit.field)} → {_value(edit.new, clubs, edit.field)}"
+        made += _row(edit.at[11:16], said + because, columns)
+    if not history:
+        made.append([("None: it stands as it was keyed.", "ink")])
+    return made
+
+
+class BallScreen(ReadingScreen):
+    """The page of one ball; Enter asks to correct it, where it can be corrected.
+
+    Args:
+        why_not: why this ball is only read; empty where it may be corrected.
+    """
+
+    def __init__(self, title: str, told: list[list[Piece]], look: Look, why_not: str) -> None:
+        super().__init__(title, told, look, why_not or "Enter corrects   any other key closes")
+        self._correctable = not why_not
+        self.wanted = False
+
+    def on_key(self, event: events.Key) -> None:
+        if event.key == "enter" and self._correctable and not missed(self, event):
+            self.wanted = True
+        super().on_key(event)
