@@ -116,6 +116,7 @@ class Logbook:
             block=block,
             setup=state.setup,
             stated=state.setup.stated,
+            offered=None if state.setup.stated else self._stating.offered(),
             last=standing[-1] if standing else None,
             hint=state.hint,
             hint_is_stored=not ready,

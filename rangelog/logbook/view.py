@@ -9,6 +9,7 @@ from rangelog.core.ball import Ball
 from rangelog.core.hint import Hint
 from rangelog.core.player import Club, Player, Prescription
 from rangelog.core.session import Block, Session
+from rangelog.core.setting import Setting
 from rangelog.core.setup import Setup
 from rangelog.core.words import Side
 
@@ -64,6 +65,7 @@ class TeeView:
         session, block: what runs, None where nothing does.
         setup: the setup the next ball will be stored with.
         stated: both levers are stated.
+        offered: what is set up while nothing is stated and the hint proposes nothing: the last setting of the book, or the first one.
         last: the last ball as understood, None before the first.
         hint: the present hint; the stored one until the model has loaded.
         hint_is_stored: the hint comes from the book and the model has not yet answered.
@@ -85,6 +87,7 @@ class TeeView:
     block: Block | None = None
     setup: Setup = field(default_factory=Setup)
     stated: bool = False
+    offered: Setting | None = None
     last: Ball | None = None
     hint: Hint | None = None
     hint_is_stored: bool = False

@@ -2,6 +2,7 @@
 
 import json
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from textual import events
 
@@ -15,6 +16,9 @@ from rangelog.tui.draw.pieces import Piece
 from rangelog.tui.looks import Look
 from rangelog.tui.screens.keyed import missed
 from rangelog.tui.screens.reading import ReadingScreen
+
+if TYPE_CHECKING:
+    from rangelog.logbook.showing import Showing
 
 LABEL = 12
 NAMES = {
@@ -35,12 +39,19 @@ def _value(text: str, clubs: dict[str, str], name: str) -> str:
     return words.clean(clubs.get(str(value), str(value)) if name == "club_id" else str(value), 60)
 
 
+def _when(at: str, ball_at: str) -> str:
+    """The time of day; the date, where it is another day than the ball's."""
+    return at[11:16] if at[:10] == ball_at[:10] else at[:10]
+
+
 def _row(label: str, said: str, columns: int, role: str = "ink") -> list[list[Piece]]:
     wrapped = wrapping.wrap(said, max(columns - LABEL, 16), 6) or ["-"]
     return [[(f"{label if at == 0 else '':<{LABEL}}", "quiet"), (part, role)] for at, part in enumerate(wrapped)]
 
 
-def lines(ball: Ball, view: TeeView, history: Sequence[Edit], clubs: dict[str, str], columns: int) -> list[list[Piece]]:
+def lines(
+    ball: Ball, view: TeeView, history: Sequence[Edit], clubs: dict[str, str], columns: int, showing: "Showing | None" = None
+) -> list[list[Piece]]:
     """The ball and its history, line by line."""
     setup = ball.setup
     side = words.side_of(ball, view)
@@ -61,34 +72,30 @@ def lines(ball: Ball, view: TeeView, history: Sequence[Edit], clubs: dict[str, s
     made = [
         *_row("setup", f"{words.setting(setup).replace('  ', ', ')}, {words.position(setup.position_balls)}", columns, "ink bold"),
         *_row("with", ", ".join(word for word in held if word), columns),
-        *_row("it did", words.flight(ball, view), columns, f"{ROLES[side]} bold" if side else "ink bold"),
+        *_row("it did", words.flight(ball, view, showing), columns, f"{ROLES[side]} bold" if side else "ink bold"),
         *_row("counted", words.not_counted(ball) or "yes", columns),
     ]
     if any(more):
         made += _row("more", ", ".join(word for word in more if word), columns)
     if ball.note:
         made += _row("note", words.clean(ball.note, 400), columns)
-    made += [[], [("CORRECTIONS", "act bold")]]
+    made += [[], [("CHANGES SINCE ITS FIRST KEY", "act bold")]]
     for edit in history:
         name = NAMES.get(edit.field, edit.field)
         because = ", by undo" if edit.undoes else f", because: {words.clean(edit.reason, 120)}" if edit.reason else ""
         said = f"{name}: {_value(edit.old, clubs, edit.field)} → {_value(edit.new, clubs, edit.field)}"
-        made += _row(edit.at[11:16], said + because, columns)
+        made += _row(_when(edit.at, ball.at), said + because, columns)
     if not history:
         made.append([("None: it stands as it was keyed.", "ink")])
     return made
 
 
 class BallScreen(ReadingScreen):
-    """The page of one ball; Enter asks to correct it, where it can be corrected.
+    """The page of one ball; Enter asks to correct it, where it can be corrected."""
 
-    Args:
-        why_not: why this ball is only read; empty where it may be corrected.
-    """
-
-    def __init__(self, title: str, told: list[list[Piece]], look: Look, why_not: str) -> None:
-        super().__init__(title, told, look, why_not or "Enter corrects   any other key closes")
-        self._correctable = not why_not
+    def __init__(self, title: str, told: list[list[Piece]], look: Look, correctable: bool) -> None:
+        super().__init__(title, told, look, "Enter corrects   any other key closes" if correctable else "any other key closes")
+        self._correctable = correctable
         self.wanted = False
 
     def on_key(self, event: events.Key) -> None:

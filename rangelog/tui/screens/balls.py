@@ -189,12 +189,16 @@ class BallsScreen(KeyedScreen):
         tee = f"{app.keys.shown('log.next_screen')} next screen"
         if self._said:
             told: Piece = (self._said, "alert bold")
-        elif not len(self.lines.shelf) and not (self._list and (self._list.words or self._list.counted is not None)):
+        elif not len(self.lines.shelf) and not self._filtered:
             told = (f"No ball yet.   {tee}", "quiet")
         else:
             finders = ("f find in notes", "d date", "n counted", "x clears") if whole else ()
-            told = (wrapping.items(("Enter opens", *finders, tee, "↑ ↓ PgUp PgDn"), max(app.size.width - 4, 20), "   "), "quiet")
+            told = (wrapping.items(("Enter opens", *finders[:2], tee, *finders[2:]), max(app.size.width - 4, 20), "   "), "quiet")
         self.query_one("#foot", Static).update(pieces.line(app.palette, [told]))
+
+    @property
+    def _filtered(self) -> bool:
+        return self._list is not None and (bool(self._list.words) or self._list.counted is not None)
 
     def own_key(self, event: events.Key) -> bool:
         lines, key = self.lines, fold(event.key)
@@ -279,8 +283,11 @@ class BallsScreen(KeyedScreen):
             why_not = "Read-only: only balls of the running session are corrected."
         history = listed.history(ball.id) if listed is not None else []
         clubs = listed.club_names() if listed is not None else {club.id: club.label for club in app.book.clubs()}
-        told = page.lines(ball, view, history, clubs, max(app.size.width - 6, 20))
-        screen = page.BallScreen(f"Ball {ball.seq}   {ball.at[:10]} {ball.at[11:16]}", told, app.palette, why_not)
+        columns = max(app.size.width - 6, 20)
+        told = page.lines(ball, view, history, clubs, columns, app.showing)
+        if why_not:
+            told = [*([(part, "ink bold")] for part in wrapping.wrap(why_not, columns, 3)), [], *told]
+        screen = page.BallScreen(f"Ball {ball.seq}   {ball.at[:10]} {ball.at[11:16]}", told, app.palette, not why_not)
 
         def closed(_: None) -> None:
             if screen.wanted:

@@ -7,7 +7,7 @@ from textual.message import Message
 from textual.reactive import reactive
 
 from rangelog.logbook.view import TeeView
-from rangelog.tui import keymap
+from rangelog.tui import keymap, words
 from rangelog.tui.actions import BY_ID, applies
 from rangelog.tui.draw import pieces
 from rangelog.tui.keymap import KeyMap
@@ -62,7 +62,7 @@ def said(action_id: str, view: TeeView) -> str:
     if action_id == "ball.uncount" and view.last is not None and not view.last.counted:
         return "count it"
     if action_id == "setup.take_hint" and not view.stated and (view.hint is None or view.hint.setting is None):
-        return "as last time"
+        return words.setting(view.setup.at(view.offered)).replace("  ", ", ") if view.offered is not None else "first setup"
     return BY_ID[action_id].label
 
 

@@ -72,7 +72,7 @@ class EchoLine(Panel):
         """The check that is due, at the right, where there is room for it."""
         if not self.view.due or not self.menu:
             return []
-        due = f"{self.view.due} check is due: {self.menu} Enter"
+        due = f"{self.view.due} check is due: {self.menu} then Enter"
         space = self.size.width - 2 * MARGIN - taken - len(due)
         return [(" " * space, "ink"), (due, "ink")] if space >= 2 else []
 
