@@ -23,6 +23,7 @@ COMMANDS = {
     "import": ("rangelog.cli.carrying:import_", "Bring balls in from JSON Lines or CSV, with a preview."),
     "loft": ("rangelog.cli.calculators:loft", "Lean, the loft it takes, and the face it opens."),
     "merge": ("rangelog.cli.carrying:merge", "Bring together two books of the same player."),
+    "practice": ("rangelog.cli.tee:practice", "Learn the keys: simulated balls, nothing is kept."),
     "report": ("rangelog.cli.reading:report", "One page for the coach, as text or HTML."),
     "review": ("rangelog.cli.reading:review", "A plain summary of one session, with intervals."),
     "sessions": ("rangelog.cli.reading:sessions", "List the sessions of the book."),
@@ -34,6 +35,7 @@ EXAMPLES = """\b
 Examples:
   rangelog                       open the tee on your own book
   rangelog demo                  open it on an invented season
+  rangelog practice              learn the keys on simulated balls
   rangelog --book club.book      open another book
   rangelog review                what the last session showed
   rangelog report --html page.html

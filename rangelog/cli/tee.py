@@ -41,3 +41,16 @@ def demo(choices: dict[str, Any], to: Path | None, no_open: bool) -> int:
         return 0
     click.echo("This player and every ball are invented.")
     return open_tee(choices, path)
+
+
+@click.command(epilog="\b\nExamples:\n  rangelog practice\n  rangelog --keys azerty practice\n  rangelog --plain practice")
+@click.pass_obj
+def practice(choices: dict[str, Any]) -> int:
+    """Learn the keys in a minute: Enter hits a simulated ball.
+
+    The golfer is invented, and every ball is simulated. The book is a temporary one: it is deleted when you leave, and your
+    own book is not touched.
+    """
+    from rangelog.tui import practice as tee
+
+    return tee.run(look=choices["look"], mouse=choices["mouse"], keymap_set=choices["key_set"], plain=choices["plain"])

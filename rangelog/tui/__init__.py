@@ -47,7 +47,7 @@ def run(
     """
     from rangelog.logbook import Logbook
 
-    chosen, said = _settled(settings, look, mouse, keymap_set)
+    chosen, said = settled(settings, look, mouse, keymap_set)
     keys, more = keyboard(chosen)
     said = (*notices, *said, *more)
     with Logbook.open(Path(book_path), read_only=read_only) as book:
@@ -67,7 +67,7 @@ def run(
         return app.return_code or result or 0
 
 
-def _settled(given: Settings | None, look: str | None, mouse: bool | None, keymap_set: str | None) -> tuple[Settings, tuple[str, ...]]:
+def settled(given: Settings | None, look: str | None, mouse: bool | None, keymap_set: str | None) -> tuple[Settings, tuple[str, ...]]:
     """The settings with what the command line asks for laid over them."""
     said: tuple[str, ...] = ()
     if given is None:

@@ -1,7 +1,7 @@
 """The log in plain lines: one sentence an event, no drawing, no repaint. For screen readers, pipes and very small terminals."""
 
 from collections.abc import Callable
-from typing import TextIO
+from typing import TYPE_CHECKING, TextIO
 
 from rangelog.core.errors import RangelogError
 from rangelog.core.flight import Flight
@@ -16,6 +16,9 @@ from rangelog.tui.draw import bracket
 from rangelog.tui.forms import Filling, Form
 from rangelog.tui.keymap import KeyMap, fold
 from rangelog.tui.words import standing
+
+if TYPE_CHECKING:
+    from rangelog.logbook.showing import Showing
 
 DROP = ("esc", "escape", "drop")
 SHORT_HELP = (
@@ -54,6 +57,15 @@ class PlainLog:
         self._said_hint = ""
         self._out: list[str] = []
         self._open = True
+
+    @property
+    def showing(self) -> "Showing | None":
+        """The player's units and decimal sign; None for those of the file."""
+        if self.settings.units == "metric" and self.settings.decimal == "point":
+            return None
+        from rangelog.tui import units
+
+        return units.showing(self.settings)
 
     def run(self, source: TextIO, target: TextIO) -> int:
         """Until the lines end or the player leaves. Returns the exit code: 1 where balls could not be saved."""
@@ -179,7 +191,8 @@ class PlainLog:
 
     def _take(self, reply: Reply) -> None:
         if reply.echo is not None and reply.echo.text:
-            self._say(_sentence(reply.echo))
+            said = _sentence(reply.echo)
+            self._say(self.showing.said(said) if self.showing is not None else said)
             self._hint()
         if reply.form is not None:
             self._ask(reply.form)
@@ -229,7 +242,7 @@ class PlainLog:
         lines = [f"{len(balls)} balls this session, {sum(ball.counted for ball in balls)} counted."]
         for ball in balls:
             parts = [
-                words.flight(ball, view),
+                words.flight(ball, view, self.showing),
                 words.setting(ball.setup).replace("  ", " "),
                 words.not_counted(ball),
                 words.clean(ball.note, 200),
@@ -248,7 +261,9 @@ class PlainLog:
         self._say(
             standing(view.unsaved, view.notice, ""), f"{words.header(view).replace('  ', ', ')}. {words.count(view)}. {words.block(view)}"
         )
-        self._say(words.spoken(view), bracket.said(view.picture), f"Due: {view.due} check; type what is due." if view.due else "")
+        self._say(
+            words.spoken(view, self.showing), bracket.said(view.picture), f"Due: {view.due} check; type what is due." if view.due else ""
+        )
 
     # forms
 

@@ -113,9 +113,9 @@ def block(view: TeeView) -> str:
     return f"{said} of {view.block.planned}" if view.block.planned else said
 
 
-def spoken(view: TeeView) -> str:
+def spoken(view: TeeView, showing: "Showing | None" = None) -> str:
     """The three things in one line of plain words."""
-    last = f"Last: {flight(view.last, view)}." if view.last else "No ball yet."
+    last = f"Last: {flight(view.last, view, showing)}." if view.last else "No ball yet."
     hint = f"Hint: {view.hint.action.lower()}." if view.hint else ""
     return f"Next: {setting(view.setup).replace('  ', ', ')}. {last} {hint}".strip()
 

@@ -50,6 +50,7 @@ class TeeScreen(KeyedScreen):
         self.query_one(KeyBlocks).keys = keys
         self.query_one(FooterLine).keys = keys
         self.query_one(HintPanel).why = keys.shown("log.why")
+        self.query_one(LastPanel).showing = self.query_one(EchoLine).showing = self.log_app.showing
         self.query_one(EchoLine).menu = keys.shown("log.menu")
         self.query_one(NoticeLine).retry = keys.shown("log.menu")
         self._hand_on("view", self.view)

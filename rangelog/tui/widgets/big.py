@@ -1,5 +1,7 @@
 """NEXT, LAST and HINT: the three things that are read from two metres."""
 
+from typing import TYPE_CHECKING
+
 from textual.reactive import reactive
 
 from rangelog.core.ball import Ball
@@ -10,6 +12,9 @@ from rangelog.tui.draw.bracket import ROLES
 from rangelog.tui.draw.pieces import Piece
 from rangelog.tui.keymap import KeyMap
 from rangelog.tui.widgets.panel import Lines, Panel
+
+if TYPE_CHECKING:
+    from rangelog.logbook.showing import Showing
 
 
 class NextPanel(Panel):
@@ -46,6 +51,7 @@ class LastPanel(Panel):
     """The last ball as understood: its side large and on its side, the rest in words, and a mark in the flight window."""
 
     keys: reactive[KeyMap] = reactive(keymap.ready())
+    showing: "reactive[Showing | None]" = reactive(None)
 
     def lines(self) -> Lines:
         ball = self.view.last
@@ -81,7 +87,7 @@ class LastPanel(Panel):
     def _caption(self, ball: Ball, side: Side | None, columns: int) -> list[Piece]:
         label: list[Piece] = [("LAST ", "quiet bold"), (f"{words.SIGNS[side]} " if side else "", f"{ROLES[side]} bold" if side else "ink")]
         room = columns - sum(len(text) for text, _ in label)
-        said = words.flight(ball, self.view)
+        said = words.flight(ball, self.view, self.showing)
         if not ball.counted:
             return [*label, (wrapping.items([words.not_counted(ball), said], room), "alert bold")]
         moved = ball.setup.setting != self.view.setup.setting

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from datetime import datetime
+from typing import TYPE_CHECKING
 
 from textual.reactive import reactive
 
@@ -10,6 +11,9 @@ from rangelog.tui import words
 from rangelog.tui.draw import pieces, wrapping
 from rangelog.tui.plan import MARGIN
 from rangelog.tui.widgets.panel import Lines, Panel
+
+if TYPE_CHECKING:
+    from rangelog.logbook.showing import Showing
 
 
 class HeaderLine(Panel):
@@ -54,12 +58,13 @@ class EchoLine(Panel):
 
     echo: reactive[Echo | None] = reactive(None, always_update=True)
     menu: reactive[str] = reactive("")
+    showing: "reactive[Showing | None]" = reactive(None)
 
     def lines(self) -> Lines:
         echo = self.echo
         if echo is None or not echo.text:
             return [[(" " * MARGIN, "ink"), *self._due(0)]]
-        said = words.clean(echo.text, 300)
+        said = words.clean(self.showing.said(echo.text) if self.showing is not None else echo.text, 300)
         role = {"asked": "badge", "refused": "alert bold", "not saved": "badge"}.get(echo.kind, "alert" if echo.doubtful else "quiet")
         if echo.kind == "not saved" and "not saved" not in said.lower():
             said = f"NOT SAVED: {said}"
