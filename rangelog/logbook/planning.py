@@ -213,8 +213,8 @@ class Planning:
         assert ended is not None
         return self._desk.said(not self._desk.unsaved, f"{KINDS[ended.kind].name} {ended.outcome}. Its balls are kept.", "changed")
 
-    def end_open_block(self) -> Block | None:
-        """Close the block that runs, with its outcome; None where none runs."""
+    def end_open_block(self, *, keep_setup: bool = False) -> Block | None:
+        """Close the block that runs, with its outcome; None where none runs. The ball goes back to its stock position, or stays."""
         desk = self._desk
         block = desk.block
         if block is None:
@@ -223,7 +223,7 @@ class Planning:
         ended = replace(block, ended_at=at, outcome=self._outcome(block))
         desk.write(lambda book: book.end_block(block.id, at, ended.outcome))
         desk.blocks[desk.blocks.index(block)] = ended
-        if "ball position" in KINDS[block.kind].moves and desk.state.setup.position_balls:
+        if not keep_setup and "ball position" in KINDS[block.kind].moves and desk.state.setup.position_balls:
             desk.save_state(desk.state.stating(replace(desk.state.setup, position_balls=0.0)))
         return ended
 
@@ -234,10 +234,10 @@ class Planning:
         self._found = found(facts)
 
     def before_ball(self) -> None:
-        """The ball after a block's end is no part of it: the block is closed first."""
+        """The ball after a block's end is no part of it: the block is closed first. Its setup is the one on show."""
         block = self._desk.block
         if block is not None and self._finished is block.kind:
-            self.end_open_block()
+            self.end_open_block(keep_setup=True)
             self._finished = None
 
     def _outcome(self, block: Block) -> str:
@@ -255,8 +255,12 @@ class Planning:
 
     def next_setup(self, ahead: int) -> Setup:
         """The setup that the plan of the running block asks for after `ahead` balls more; the present one where it asks for nothing."""
-        step = self._step(ahead)
-        return self._desk.state.setup if step is None else self._stepped(step)
+        step, block, setup = self._step(ahead), self._desk.block, self._desk.state.setup
+        if step is not None:
+            return self._stepped(step)
+        # shown as soon as the plan is done, so that the ball after it is stored with what was on show
+        back = block is not None and block.plan and "ball position" in KINDS[block.kind].moves
+        return replace(setup, position_balls=0.0) if back else setup
 
     def _step(self, ahead: int) -> order.Step | None:
         block = self._desk.block

@@ -69,6 +69,10 @@ class TeeState:
         """For a new session: a setup, the last setting as an offer, and nothing to take back."""
         return TeeState(setup=setup, offer=self.setup.setting or self.offer)
 
+    def at_rest(self) -> "TeeState":
+        """Where no session was taken up: the balls of the last one are not at hand, so none of its acts can be taken back."""
+        return replace(self, done=(), undone=())
+
     def stating(self, setup: Setup) -> "TeeState":
         """With another setup for the next ball."""
         return replace(self, setup=setup)

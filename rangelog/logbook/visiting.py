@@ -108,6 +108,7 @@ class Visiting:
         desk = self._desk
         last = desk.book.last_session()
         if last is None or last.ended_at:
+            desk.state = desk.state.at_rest()
             return ""
         balls = desk.book.balls(last.id)
         latest = _time(balls[-1].at if balls else last.started_at)
@@ -115,6 +116,7 @@ class Visiting:
             if not desk.book.read_only:
                 ended = balls[-1].at if balls else last.started_at
                 desk.write(lambda book: book.end_session(last.id, ended))
+            desk.state = desk.state.at_rest()
             return ""
         desk.resume(last)
         if not balls:
