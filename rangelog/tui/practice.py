@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from rangelog.settings import Settings
     from rangelog.tui.app import RangelogApp
 
-FIRST = "Enter hits a simulated ball. Arrows set bow and grip; space takes what the hint proposes."
+FIRST = "Enter hits a ball, space takes the hint, Esc leaves."
 
 
 def keys_for(keys: KeyMap, flight: Flight, strike: Strike) -> tuple[str, str]:
@@ -74,10 +74,9 @@ def made_app(book: PracticeBook, settings: "Settings", keys: KeyMap, colourless:
             elif self.desk.guard.fresh("enter", self.desk.clock()):
                 self.take(swing(book, self.keys))
 
+    book.resume_text = FIRST
     free = {"ball.number": tuple(key for key in keys.keys["ball.number"] if key != "enter")}
-    return PracticeApp(
-        book, settings=settings, keys=keymap.own(keys, free)[0], colourless=colourless, notices=(FIRST, *notices), book_path=book.path
-    )
+    return PracticeApp(book, settings=settings, keys=keymap.own(keys, free)[0], colourless=colourless, notices=notices, book_path=book.path)
 
 
 def run(*, look: str | None = None, mouse: bool | None = None, keymap_set: str | None = None, plain: bool = False) -> int:
