@@ -21,7 +21,7 @@ CALCULATOR = "calculator "
 
 PEERS: dict[str, Callable[["RangelogApp"], KeyedScreen]] = {
     "balls": lambda app: BallsScreen(),
-    "review": lambda app: ReviewScreen(app.book_path),
+    "review": lambda app: ReviewScreen(getattr(app.book, "path", app.book_path)),
 }
 """Screens that the other-screens key goes through after the tee, in order. A new one is one entry."""
 

@@ -27,6 +27,8 @@ def test_a_file_is_read() -> None:
         ('\n\ncolour = "red"\n', 3, "colour: there is no such setting."),
         ('# mine\nlook = "pink"\n', 2, "look is light, dark, contrast, contrast-dark, terminal. Kept 'dark'."),
         ('mouse = "no"\n', 1, "mouse is true or false. Kept True."),
+        ("units = 'feet'\n", 1, "units is metric, imperial. Kept 'metric'."),
+        ("decimal = true\n", 1, "decimal is point, comma. Kept 'point'."),
         ("look = \n", 1, "not TOML. Defaults are used."),
         ('bell = true\nkeys = "x"\n', 2, "keys is a table: [keys], then act = key."),
         ("[keys]\n'ball.note' = 5\n", 2, "ball.note: a key is a word in quotes, several stand in brackets."),
