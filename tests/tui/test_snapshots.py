@@ -54,6 +54,8 @@ def test_before_the_first_ball(snap_compare: Compare, tee: Tee) -> None:
         ("not seen", ("0",)),
         ("key hints", ("semicolon", *"hints", "enter")),
         ("balls", ("tab",)),
+        ("gate", ("semicolon", *"gate", "enter", *"0.5")),
+        ("lean beyond the loft", ("semicolon", *"loft", "enter", "down", *"40")),
     ],
     ids=lambda value: value.replace(" ", "_") if isinstance(value, str) else "",
 )
