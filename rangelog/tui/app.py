@@ -84,7 +84,7 @@ class RangelogApp(App[int], inherit_bindings=False):
         for look in looks.LOOKS.values():
             self.register_theme(theme(look))
         self._wear(self.palette)
-        self.book = book
+        self.book: Book = book
         self.keys = keys or keymap.ready(self.settings.keyboard, self.settings.swapped)
         self.now = now
         self.desk = Desk(book, clock)
