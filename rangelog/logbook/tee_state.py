@@ -81,7 +81,9 @@ class TeeState:
         """JSON-ready values by state key."""
         return {
             "setup": asdict(self.setup),
-            "acts": {name: [(act.kind, act.ref, act.text) for act in acts] for name, acts in (("done", self.done), ("undone", self.undone))},
+            "acts": {
+                name: [(act.kind, act.ref, act.text) for act in acts] for name, acts in (("done", self.done), ("undone", self.undone))
+            },
             "hint": None if self.hint is None else asdict(self.hint),
             "proposal": None if self.proposal is None else asdict(self.proposal),
             "offer": None if self.offer is None else asdict(self.offer),
