@@ -9,6 +9,18 @@ import re
 _RISKY = r"[=+\-@\t\r\n＝＋－＠]"
 _OUT = re.compile(rf"'*\s*{_RISKY}")
 _IN = re.compile(rf"'+\s*{_RISKY}")
+_STEERING = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069]")
+"""Control codes, tab and line ends apart, and marks that turn the direction of writing."""
+
+
+def harmless(text: str) -> str:
+    """The text with every sign that could steer a terminal turned into a space."""
+    return text if text.isprintable() else _STEERING.sub(" ", text)
+
+
+def escaped(line: str) -> str:
+    """A line of JSON with every sign in it that could steer a terminal written as an escape of JSON: it reads back unchanged."""
+    return line if line.isprintable() else _STEERING.sub(lambda found: f"\\u{ord(found[0]):04x}", line)
 
 
 def safe(text: str) -> str:

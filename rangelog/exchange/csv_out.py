@@ -26,7 +26,7 @@ def _flag(value: Any) -> str:
 
 
 def _text(value: Any) -> str:
-    return cells.safe(value) if value else ""
+    return cells.safe(cells.harmless(value)) if value else ""
 
 
 _WRITERS: dict[str, Callable[[Any], str]] = {"text": _text, "number": cells.number, "whole": cells.number, "flag": _flag}

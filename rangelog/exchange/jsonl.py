@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from rangelog.core.errors import Refused
+from rangelog.exchange import cells
 from rangelog.exchange.files import STANDARD, text_in, text_out
 from rangelog.exchange.outcome import BadLine, Exported, Imported
 from rangelog.exchange.taking import Progress, Source, no_progress, take_in
@@ -18,7 +19,7 @@ def lines(archive: Archive) -> Iterator[str]:
     """Every row of a book as one line of JSON, parents before children."""
     for kind in archive.kinds():
         for row in archive.rows_of(kind):
-            yield _WRITE(row)
+            yield cells.escaped(_WRITE(row))
 
 
 def export_jsonl(archive: Archive, target: Path | str = STANDARD, progress: Progress = no_progress) -> Exported:
@@ -31,7 +32,7 @@ def export_jsonl(archive: Archive, target: Path | str = STANDARD, progress: Prog
         for kind in archive.kinds():
             counts[kind] = 0
             for row in archive.rows_of(kind):
-                stream.write(_WRITE(row))
+                stream.write(cells.escaped(_WRITE(row)))
                 stream.write("\n")
                 counts[kind] += 1
                 if not counts[kind] % 1000:
