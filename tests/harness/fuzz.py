@@ -239,6 +239,10 @@ class Fuzz:
             model.aim(_number(answers["size"]) or 0.0, str(answers["side"]))
         elif form_id == "session_start":
             model.session()
+        elif form_id == "prescription":
+            prescription = self.book.view().prescription
+            assert prescription is not None
+            model.edges = prescription.window_deg, prescription.wide_deg
 
     def _edit(self) -> None:
         """Correct any ball of the list."""

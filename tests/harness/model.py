@@ -5,6 +5,7 @@ from typing import Any
 
 from rangelog.core.entry import clean_note
 from rangelog.core.flight import Flight
+from rangelog.core.scales import DEFAULT_WIDE_DEG, DEFAULT_WINDOW_DEG, side_of
 from rangelog.core.setup import Setup
 
 Row = dict[str, Any]
@@ -25,6 +26,7 @@ class Model:
         self.over: list[list[Row]] = []
         self.now: list[Row] = []
         self.running = False
+        self.edges = DEFAULT_WINDOW_DEG, DEFAULT_WIDE_DEG
         self.done: list[Act] = []
         self.undone: list[Act] = []
 
@@ -111,8 +113,7 @@ class Model:
             start = float(text.strip("LR")) * (-1 if text.endswith("L") or keyed_left else 1)
             given = {"start_deg": start}
             if last["side"] is None:
-                size = "on line" if abs(start) < 2 else "" if abs(start) < 6 else "far "
-                given["side"] = size if size == "on line" else size + ("right" if start > 0 else "left")
+                given["side"] = side_of(start, *self.edges)
                 if last["reason"] == "not seen":
                     known = last["bow"] is not None and last["grip"] is not None
                     given |= {"counted": True, "reason": None} if known else {"reason": "setup unknown"}
