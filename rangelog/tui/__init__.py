@@ -64,7 +64,7 @@ def run(
             sys.stdout.write("\x1b]2;Rangelog\x07")
             sys.stdout.flush()
         result = app.run(mouse=chosen.mouse)
-        return app.return_code or result or 0
+        return app.return_code or int(app.broken) or result or 0
 
 
 def settled(given: Settings | None, look: str | None, mouse: bool | None, keymap_set: str | None) -> tuple[Settings, tuple[str, ...]]:

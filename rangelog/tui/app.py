@@ -13,6 +13,7 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from rich.console import RenderableType
 from rich.text import Text
 from textual import events, work
 from textual.app import App
@@ -29,11 +30,14 @@ from rangelog.tui.actions import EVERYWHERE
 from rangelog.tui.desk import Desk, Reply
 from rangelog.tui.keymap import KeyMap
 from rangelog.tui.leaving import HUNG_UP, LOOK_EVERY_S, end_within, gone
+from rangelog.tui.listening import patient
 from rangelog.tui.looks import Look
 from rangelog.tui.screens.keyed import LEAVING, SUSPEND, KeyedScreen
 from rangelog.tui.screens.tee import TeeScreen
 
 if TYPE_CHECKING:
+    from textual.driver import Driver
+
     from rangelog.core.ball import Ball
     from rangelog.logbook.showing import Showing
     from rangelog.tui.door import Book
@@ -94,6 +98,7 @@ class RangelogApp(App[int], inherit_bindings=False):
         self._peer = "tee"
         self._notices = notices
         self._colourless = colourless
+        self.broken = False
 
     @property
     def showing(self) -> Showing | None:
@@ -280,6 +285,15 @@ class RangelogApp(App[int], inherit_bindings=False):
 
     def _wear(self, look: Look) -> None:
         self.theme = "ansi-dark" if look is looks.TERMINAL else f"rangelog-{look.name}"
+
+    def get_driver_class(self) -> type[Driver]:
+        return patient(super().get_driver_class())
+
+    def panic(self, *renderables: RenderableType) -> None:
+        """Stop on an error. What the terminal library would print of it, the part that reads keys above all, is kept to one line."""
+        end_within(1)
+        self.broken = True
+        super().panic(*(shown if isinstance(shown, Text) else crash_line(sys.exc_info()[1]) for shown in renderables))
 
     def _fatal_error(self) -> None:
         """End with one line and no local variables: they hold the player's own words."""

@@ -18,7 +18,7 @@ from rangelog.settings import Settings, read
 from rangelog.tui import keyboard, keymap
 from rangelog.tui.plain import PlainLog
 from tests.harness import kill_tee
-from tests.harness.terminal import ESCAPES, Terminal
+from tests.harness.terminal import ESCAPES, PUT_BACK, Terminal
 
 HOSTILE = (
     '=HYPERLINK("x") \x1b[2J\x1b]0;owned\x07 \x9b31m <script>alert(1)</script> [/b][red]'
@@ -74,11 +74,11 @@ def test_no_cell_of_a_table_is_a_formula(poisoned: Path, tmp_path: Path) -> None
 
 def test_the_screen_shows_the_words_and_obeys_none(poisoned: Path, tee: Callable[..., Terminal]) -> None:
     terminal = tee(wait_for="3 balls restored")
-    terminal.send(";")
+    since = len(terminal.seen)
+    terminal.send("\t")
+    terminal.until("find in notes", since)
     terminal.read(0.5)
-    terminal.send("balls of this\r")
-    terminal.until("BALLS OF THIS SESSION")
-    terminal.until("HYPERLINK")
+    assert "HYPERLINK" in ESCAPES.sub(b"", terminal.seen[since:]).decode()
     terminal.send("\x03")
     assert terminal.finish() == 0
     assert b"owned\x07" not in terminal.seen
@@ -173,3 +173,19 @@ def test_a_line_of_json_with_steering_signs_reads_back_unchanged() -> None:
     line = json.dumps({"note": HOSTILE}, ensure_ascii=False)
     assert steering_in(cells.escaped(line)) == []
     assert json.loads(cells.escaped(line)) == {"note": HOSTILE}
+
+
+@pytest.mark.parametrize("report", ["\x1b[97;1:3u", "\x1b[99999999;1u", "\x1b[99999999;1H"], ids=["event", "no character", "no key"])
+def test_a_key_report_that_the_library_cannot_read_is_dropped(tee: Callable[..., Terminal], begun: Path, report: str) -> None:
+    terminal = tee()
+    terminal.send("f")
+    terminal.until("Ball 1:")
+    terminal.send(report)
+    terminal.read(0.3)
+    terminal.send("a")
+    terminal.until("Ball 2:")
+    terminal.send("\x03")
+    assert terminal.finish() == 0
+    assert terminal.modes() == PUT_BACK
+    with Logbook.open(begun) as book:
+        assert len(book.balls()) == 2
