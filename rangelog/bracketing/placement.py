@@ -25,10 +25,10 @@ AHEAD = 3
 STAY_COST = 1.015
 """How much larger the expected bias may be for staying."""
 
-HALF_GAIN = 0.995
+HALF_GAIN = 0.99
 """A half notch is taken where it leaves less than this of what the best whole notch leaves."""
 
-ALIKE = 1.003
+ALIKE = 1.01
 """Settings whose expected bias is this near the best count as alike: the one nearest the crossing is hit."""
 
 OPENING_PATIENCE, OPENING_STAY_COST, OPENING_ALIKE = 2, 1.02, 1.005
