@@ -9,6 +9,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from rangelog.core.ball import Ball
+from rangelog.core.entry import clean_note
 from rangelog.core.errors import Refused
 from rangelog.core.player import Player
 from rangelog.core.session import Edit, Session
@@ -83,7 +84,8 @@ def test_hands_never_merge_even_when_it_is_said(filled: Make) -> None:
 
 
 AT = "2026-05-04T17:00:00+02:00"
-NOTES = st.text(st.characters(codec="utf-8", exclude_characters="\0"), max_size=12)
+NOTES = st.text(st.characters(codec="utf-8", exclude_characters="\0"), max_size=12).map(clean_note)
+"""Notes as the log keeps them: what steers a terminal never enters, and an export turns it into spaces where another hand put it in."""
 BALLS = st.lists(
     st.tuples(
         st.integers(1, 6),
