@@ -16,13 +16,13 @@ from rangelog.core.results import Setting
 from rangelog.core.scales import GRIP_STEP_DEG
 from rangelog.core.words import Lever
 
-PATIENCE = 2
+PATIENCE = 3
 """Balls a setting gets before a better one may take over, where staying costs little."""
 
 AHEAD = 3
 """Balls that a candidate is judged by."""
 
-STAY_COST = 1.015
+STAY_COST = 1.03
 """How much larger the expected bias may be for staying."""
 
 HALF_GAIN = 0.99
@@ -31,7 +31,7 @@ HALF_GAIN = 0.99
 ALIKE = 1.01
 """Settings whose expected bias is this near the best count as alike: the one nearest the crossing is hit."""
 
-OPENING_PATIENCE, OPENING_STAY_COST, OPENING_ALIKE = 2, 1.02, 1.005
+OPENING_PATIENCE, OPENING_STAY_COST, OPENING_ALIKE = 2, 1.05, 1.02
 """The same while the bracket is still open; of settings that are alike the one furthest from the middle is then hit."""
 
 OPENED, OPENED_NOTCHES = 0.15, 2.5
