@@ -1,6 +1,6 @@
 """What the model warns of: more bow that opens the ball, and a feel that has drifted."""
 
-from rangelog.core.hand import side_word
+from rangelog.core.hand import open_word
 from rangelog.core.results import Hint
 from rangelog.core.words import Lever
 from rangelog.hints.facts import Facts
@@ -20,7 +20,7 @@ def wrong_sign(facts: Facts) -> Hint | None:
     return Hint(
         "wrong_sign",
         "ASK COACH",
-        f"More bow went {side_word(slope.mean)} (p {p}). Is the grip stick clear of the arm? Ask coach.",
+        f"More bow went {open_word(facts.player.hand)} (p {p}). Is the grip stick clear of the arm? Ask coach.",
         numbers=f"{estimate(slope)} deg a notch",
         why=("More bow is expected to move the start to the other side.", f"{model.diagnosis.counted} counted balls."),
         change="The stick clear of the arm, and balls that say otherwise.",
