@@ -146,8 +146,13 @@ class RangelogApp(App[int], inherit_bindings=False):
 
     def _told_to_end(self, exit_code: int) -> None:
         """Leave in order, and in any case: a closed window must not leave a program behind that holds the book."""
-        end_within(exit_code)
+        self._end_in_time(exit_code)
         self.exit(return_code=exit_code)
+
+    def _end_in_time(self, exit_code: int) -> None:
+        """Only a real terminal can hold up the end; without one the process may well have other things to do."""
+        if not self.is_headless:
+            end_within(exit_code)
 
     @work(thread=True, exclusive=True, group="model", exit_on_error=False)
     def load_model(self) -> None:
@@ -291,7 +296,7 @@ class RangelogApp(App[int], inherit_bindings=False):
 
     def panic(self, *renderables: RenderableType) -> None:
         """Stop on an error. What the terminal library would print of it, the part that reads keys above all, is kept to one line."""
-        end_within(1)
+        self._end_in_time(1)
         self.broken = True
         super().panic(*(shown if isinstance(shown, Text) else crash_line(sys.exc_info()[1]) for shown in renderables))
 

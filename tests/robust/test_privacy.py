@@ -5,6 +5,7 @@ import os
 import stat
 import subprocess
 import sys
+import threading
 from pathlib import Path
 
 import pytest
@@ -132,6 +133,7 @@ def test_a_crash_tells_where_and_none_of_the_players_words(logbook: Logbook, cap
         asyncio.run(drive())
     printed = "".join(capsys.readouterr())
     assert SECRET not in printed
+    assert not [thread for thread in threading.enumerate() if isinstance(thread, threading.Timer)], "nothing waits to end this process"
 
 
 def test_a_crash_in_a_terminal_gives_it_back_and_keeps_the_words(begun: Path, tmp_path: Path) -> None:
