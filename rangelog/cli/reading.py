@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 def sessions(choices: dict[str, Any], last: int | None, as_json: bool) -> int:
     """List the sessions of the book, newest first: date, balls, on line, solid."""
     with open_archive(choices) as archive:
-        found = archive.session_counts(archive.edges()[0])[:last]
+        found = archive.session_counts(archive.edges()[0], limit=last)
     if as_json:
         print_json([asdict(one) for one in found])
         return 0

@@ -51,8 +51,8 @@ class Sessions(Desk):
         found = self.sessions(limit=1)
         return found[0] if found else None
 
-    def session_counts(self, window_deg: float = 2.0, newest_first: bool = True) -> list[SessionCount]:
-        """All sessions with their numbers, in one query. `window_deg` classes the balls that have a number."""
+    def session_counts(self, window_deg: float = 2.0, newest_first: bool = True, limit: int | None = None) -> list[SessionCount]:
+        """Sessions with their numbers, in one query: all, or the first `limit`. `window_deg` classes the balls that have a number."""
         columns = ", ".join(f"sessions.{column}" for column in rows.SESSION.columns)
         order = "ORDER BY sessions.order_utc DESC, sessions.id DESC" if newest_first else "ORDER BY sessions.order_utc, sessions.id"
         found = self._fetch(
@@ -60,8 +60,9 @@ class Sessions(Desk):
             "coalesce(sum(balls.strike = 'solid'), 0), coalesce(sum(balls.side IS NOT NULL OR balls.start_deg IS NOT NULL), 0), "
             "coalesce(sum(CASE WHEN balls.start_deg IS NULL THEN balls.side = 'on line' "
             "ELSE abs(balls.start_deg - balls.aim_correction_deg) <= ? END), 0) "
-            f"FROM sessions LEFT JOIN balls ON balls.session_id = sessions.id AND NOT balls.voided GROUP BY sessions.id {order}",
-            (window_deg,),
+            f"FROM (SELECT * FROM sessions {order} LIMIT ?) AS sessions "
+            f"LEFT JOIN balls ON balls.session_id = sessions.id AND NOT balls.voided GROUP BY sessions.id {order}",
+            (window_deg, -1 if limit is None else limit),
         )
         width = len(rows.SESSION.columns)
         counted = []

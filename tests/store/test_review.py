@@ -113,6 +113,8 @@ def test_notes_in_any_script_are_found(tmp_path: Path) -> None:
 def test_counts_of_all_sessions_come_in_one_look(book: Book) -> None:
     counts = book.session_counts(newest_first=False)
     assert [count.session for count in counts] == book.sessions(newest_first=False)
+    assert book.session_counts(limit=2) == counts[:-3:-1]
+    assert book.session_counts(newest_first=False, limit=1) == counts[:1]
     assert sum(count.balls for count in counts) == book.matching()
     assert sum(count.counted for count in counts) == book.matching(BallFilter(counted=True))
 
