@@ -95,7 +95,10 @@ def read(archive: Archive, since: str = "") -> Facts:
     club = clubs.get(asked.club_id)
     table = archive.table(start)
     reading = Reading(table, held(table, asked, club), (asked.window_deg, asked.wide_deg))
-    forms = [form for form in archive.forms() if form.complete and any(form.session_id == session.id for session in sessions)]
+    place = {session.id: number for number, session in enumerate(sessions)}
+    forms = sorted(
+        (form for form in archive.forms() if form.complete and form.session_id in place), key=lambda form: place[form.session_id]
+    )
     settings = reading.settings(reading.chosen)
     model = model_review(archive, player, asked, asked.club_id, reading.chosen.stick)
     tired = [end for end in tired_ends(archive.recent_balls(SESSIONS_EXACT)) if any(end.session_id == each.id for each in sessions)]

@@ -221,7 +221,7 @@ def wellbeing(facts: Facts) -> list[str]:
     if facts.pain is None:
         pain = "Pain was not asked."
     elif not any(facts.pain.values()):
-        pain = "Pain: none answered."
+        pain = "Pain was asked: always 0 of 10."
     else:
         pain = "Highest pain: " + ", ".join(f"{site} {level} of 10" for site, level in facts.pain.items() if level) + "."
     given = sum(n for _, n in facts.comfort.values())
