@@ -13,6 +13,10 @@ from rangelog.store import errors, places, schema
 DAYS_KEPT = 7
 MONTHS_KEPT = 4
 
+PAGES_A_STEP = 256
+BETWEEN_STEPS_S = 0.005
+TRIES_IN_STEPS = 4
+
 
 @dataclass(frozen=True, slots=True)
 class Backup:
@@ -98,7 +102,7 @@ def copy_to(connection: sqlite3.Connection, target: Path) -> int:
         with suppress(FileNotFoundError):
             draft.unlink()
         places.make_private_file(draft)
-        _vacuum_into(connection, draft)
+        _copy_into(connection, draft)
         balls = _checked(draft)
         places.sync_file(draft)
         draft.replace(target)
@@ -115,14 +119,32 @@ def copy_to(connection: sqlite3.Connection, target: Path) -> int:
     return balls
 
 
-def _vacuum_into(connection: sqlite3.Connection, draft: Path) -> None:
-    """Copy the book; a reader may do so too, since the book itself is only read."""
-    (reading_only,) = connection.execute("PRAGMA query_only").fetchone()
-    connection.execute("PRAGMA query_only = OFF")
+def _copy_into(connection: sqlite3.Connection, draft: Path) -> None:
+    """Copy the book a few pages at a time, so that a ball that is hit meanwhile gets its turn to be stored.
+
+    A commit makes the copy begin again; a player who is quicker than the copy time and again is asked to wait for one whole copy.
+    """
+    remaining: list[int] = []
+
+    def turn(_status: int, left: int, _total: int) -> None:
+        if len(remaining) >= TRIES_IN_STEPS:
+            raise _Overtaken
+        if not remaining or left > remaining[-1]:
+            remaining.append(left)
+        remaining[-1] = left
+
+    target = sqlite3.connect(draft, isolation_level=None)
     try:
-        connection.execute("VACUUM INTO ?", (str(draft),))
+        try:
+            connection.backup(target, pages=PAGES_A_STEP, progress=turn, sleep=BETWEEN_STEPS_S)
+        except _Overtaken:
+            connection.backup(target)
     finally:
-        connection.execute(f"PRAGMA query_only = {reading_only}")
+        target.close()
+
+
+class _Overtaken(Exception):
+    """The book changed too often while it was copied in steps."""
 
 
 def _checked(path: Path) -> int:

@@ -1,13 +1,15 @@
 """The book as the tee needs it: what a key touches, and nothing that only a review, a merge or a check would load."""
 
+import sqlite3
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
 from typing import Self
 
 from rangelog.core.times import local_now
-from rangelog.store import backup, opening
+from rangelog.store import backup, errors, opening
 from rangelog.store.balls import Balls
 from rangelog.store.people import People
 from rangelog.store.sessions import Sessions
@@ -60,15 +62,29 @@ class TeeBook(People, Sessions, Balls):
 
         For a program that opened with daily_backup=False so as to show its first screen sooner.
         """
-        return backup.daily(self._connection, self.path, self._now())
+        with self._waiting():
+            return backup.daily(self._connection, self.path, self._now())
 
     def backup(self) -> Path:
         """Make today's backup now. Raises BackupRefused."""
-        return backup.make(self._connection, self.path, self._now())
+        with self._waiting():
+            return backup.make(self._connection, self.path, self._now())
 
     def save_copy(self, to: Path | str) -> int:
         """A whole copy of the book under a free name, also when the book's own file was moved or its disk is full.
 
         Returns its number of balls. Raises BackupRefused.
         """
-        return backup.save_copy(self._connection, opening.settled(to))
+        with self._waiting():
+            return backup.save_copy(self._connection, opening.settled(to))
+
+    @contextmanager
+    def _waiting(self) -> Iterator[None]:
+        """Backups read in many statements, which would each have to wait for a commit under way: here SQLite waits."""
+        self._connection.execute(f"PRAGMA busy_timeout = {round(self._patience_s * 1000)}")
+        try:
+            yield
+        except sqlite3.Error as error:
+            raise errors.BackupRefused(f"The copy could not be made: {error}.", "Try again; the book itself is untouched.") from error
+        finally:
+            self._connection.execute("PRAGMA busy_timeout = 0")

@@ -43,6 +43,11 @@ if TYPE_CHECKING:
     from rangelog.tui.door import Book
     from rangelog.tui.forms import Answers, Form
 
+LOADS = 3
+"""How often the model is tried: another program may hold the book for a while."""
+
+LOAD_AGAIN_S = 5.0
+
 
 def theme(look: Look) -> Theme:
     """The terminal theme of a look."""
@@ -98,6 +103,7 @@ class RangelogApp(App[int], inherit_bindings=False):
         self._peer = "tee"
         self._notices = notices
         self._colourless = colourless
+        self._loads_left = LOADS
         self.broken = False
 
     @property
@@ -170,6 +176,9 @@ class RangelogApp(App[int], inherit_bindings=False):
         self.show()
         if message.problem:
             self.tee.say(Echo(message.problem, "refused"))
+            self._loads_left -= 1
+            if self._loads_left > 0:
+                self.set_timer(LOAD_AGAIN_S, self.load_model)
 
     def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
         """A model that cannot be loaded is said so; balls are stored all the same."""

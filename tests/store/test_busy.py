@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from rangelog.store import Book, BookBusy, NotSaved
+from rangelog.store import BackupRefused, Book, BookBusy, NotSaved, backup
 from rangelog.store.desk import LONGEST_WAIT_S
 from tests.store.makers import Clock, ball, furnish, open_book, rows
 
@@ -105,3 +105,46 @@ def test_opening_waits_for_a_commit_that_is_under_way(path: Path) -> None:
         assert book._value("PRAGMA busy_timeout") == 0
     ending.join()
     writer.close()
+
+
+def test_a_backup_waits_for_a_commit_that_is_under_way(path: Path) -> None:
+    with Book.open(path, now=Clock(), daily_backup=False) as book, book.reader() as reader:
+        writer = sqlite3.connect(path, isolation_level=None, check_same_thread=False)
+        writer.execute("BEGIN EXCLUSIVE")
+        ending = threading.Timer(0.05, writer.execute, ("COMMIT",))
+        ending.start()
+        made = reader.daily_backup()
+        ending.join()
+        writer.close()
+        assert made is not None
+        assert backup.balls_in(made) == 3
+        assert reader._value("PRAGMA busy_timeout") == 0
+
+
+def test_a_backup_that_meets_a_writer_that_does_not_end_is_refused(path: Path) -> None:
+    with Book.open(path, now=Clock(), daily_backup=False, patience_s=0.05) as book, book.reader() as reader:
+        writer = sqlite3.connect(path, isolation_level=None)
+        writer.execute("BEGIN EXCLUSIVE")
+        with pytest.raises(BackupRefused):
+            reader.daily_backup()
+        writer.close()
+
+
+def test_balls_get_their_turn_while_a_backup_is_copied(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """With one page a step every commit overtakes the copy; it ends all the same, whole, and no ball is refused."""
+    monkeypatch.setattr(backup, "PAGES_A_STEP", 1)
+    counts: list[int] = []
+    with Book.open(path, now=Clock(), daily_backup=False) as book:
+
+        def copies() -> None:
+            with book.reader() as reader:
+                counts.extend(backup.balls_in(reader.backup()) for _ in range(5))
+
+        copying = threading.Thread(target=copies)
+        copying.start()
+        for seq in range(4, 34):
+            book.add_ball(ball(seq))
+        copying.join()
+    assert len(counts) == 5
+    assert counts == sorted(counts)
+    assert rows(path, "SELECT count(*) FROM balls") == [(33,)]

@@ -1,5 +1,7 @@
 """The app driven by keys: what the book holds and what the screen says."""
 
+import asyncio
+import threading
 from collections.abc import Callable
 from pathlib import Path
 
@@ -7,6 +9,7 @@ import pytest
 from textual.widgets import Static
 
 from rangelog.logbook import Logbook
+from rangelog.store import BookBusy
 from rangelog.tui.app import RangelogApp, crash_line
 from rangelog.tui.screens.balls import BallLines, BallsScreen
 from rangelog.tui.screens.form import FormScreen
@@ -67,6 +70,30 @@ async def test_balls_before_the_model_has_loaded_are_stored_at_once(tee: Tee, lo
             await thought(pilot)
             assert logbook.model_ready
             assert not app.tee.view.hint_is_stored
+
+
+async def test_a_model_that_could_not_load_is_tried_again(tee: Tee, monkeypatch: pytest.MonkeyPatch) -> None:
+    """As where another program held the book while the past was read."""
+    monkeypatch.setattr("rangelog.tui.app.LOAD_AGAIN_S", 0.001)
+    loaded = threading.Event()
+
+    class BusyOnce(FakeBook):
+        tries = 0
+
+        def load_model(self) -> None:
+            self.tries += 1
+            if self.tries == 1:
+                raise BookBusy("The book is being written by another program.", "Try again in a moment.")
+            super().load_model()
+            loaded.set()
+
+    book = BusyOnce()
+    app = tee(book)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await thought(pilot)
+        await asyncio.to_thread(loaded.wait, 30)
+        assert book.loaded
+        assert "another program" in said(app)
 
 
 async def test_the_arrows_state_the_next_setup_and_leave_the_last_ball_alone(tee: Tee, logbook: Logbook) -> None:
