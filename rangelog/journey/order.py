@@ -2,10 +2,11 @@
 
 import json
 import random
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import TypeVar
+from typing import Any, TypeVar
 
+from rangelog.core import scales
 from rangelog.core.results import Setting
 from rangelog.core.words import Height
 
@@ -95,14 +96,61 @@ def to_text(steps: Sequence[Step]) -> str:
 
 
 def from_text(text: str) -> tuple[Step, ...]:
-    """The steps of a stored plan; none for an empty text. Raises ValueError for a text that is no plan."""
+    """The steps of a stored plan; none for an empty text.
+
+    Raises:
+        ValueError: a text that is no plan, or asks for what no ball can be hit with; a hand may have been at it.
+    """
     if not text:
         return ()
     try:
         rows = json.loads(text)["steps"]
-        return tuple(Step(**{**row, **({"called": Height(row["called"])} if "called" in row else {})}) for row in rows)
-    except (KeyError, TypeError, ValueError) as error:
+        if not isinstance(rows, list) or not all(isinstance(row, dict) for row in rows):
+            raise TypeError("a list of steps expected")
+        return tuple(_read(row) for row in rows)
+    except (KeyError, TypeError, ValueError, RecursionError) as error:
         raise ValueError("the plan of the block cannot be read") from error
+
+
+def readable(text: str) -> tuple[Step, ...]:
+    """The steps of a stored plan; none also for one that cannot be read."""
+    try:
+        return from_text(text)
+    except ValueError:
+        return ()
+
+
+def _read(row: Mapping[str, object]) -> Step:
+    """One step of its stored fields. Raises TypeError or ValueError."""
+    if not row.keys() <= _CHECKS.keys():
+        raise ValueError("a field that no step has")
+    # what is not asked for is not written, so null stands for nothing a plan would hold
+    return Step(**{name: _CHECKS[name](value) for name, value in row.items()})
+
+
+def _flag(value: object) -> bool:
+    if not isinstance(value, bool):
+        raise TypeError("true or false expected")
+    return value
+
+
+def _words(value: object) -> str:
+    if not isinstance(value, str):
+        raise TypeError("a text expected")
+    value.encode()
+    return "".join(sign for sign in value if sign.isprintable())
+
+
+_CHECKS: dict[str, Callable[[object], Any]] = {
+    "bow": scales.bow,
+    "grip": scales.grip,
+    "position_balls": scales.position,
+    "stick": _flag,
+    "club_id": _words,
+    "called": lambda value: scales.word("height", value, Height),
+    "target": _words,
+}
+"""How each field of a step is read back."""
 
 
 def _fields(step: Step) -> tuple[tuple[str, object], ...]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -11,6 +12,7 @@ from rangelog.core.ball import Ball
 from rangelog.core.errors import NothingToUndo, RangelogError, Refused
 from rangelog.core.player import Club, Player, Prescription
 from rangelog.core.session import Block, Edit, Form, Session
+from rangelog.journey.order import from_text
 from rangelog.logbook.tee_state import STATE_KEYS, Act, TeeState
 from rangelog.logbook.view import Echo
 from rangelog.store.errors import NotSaved
@@ -37,11 +39,18 @@ class Desk:
         self.forms: list[Form] = []
         self.balls: list[Ball] = []
         self.edits: list[Edit] = []
-        self.state = TeeState.from_rows({key: book.state(key) for key in STATE_KEYS})
+        self.state, damaged = TeeState.read({key: book.state(key) for key in STATE_KEYS})
+        damaged += tuple(key for table, key in book.bad_rows if table == "state" and key in STATE_KEYS)
+        self.found_damaged: list[str] = []
+        if damaged:
+            self.found_damaged.append(
+                f"What was kept of the tee cannot be read ({', '.join(damaged)}): it starts anew. Every ball is there."
+            )
         self.kept_hint = self.state.hint
         self.unsaved: list[Write] = []
         self.trouble = ""
         self.changed = True
+        self._taken_up = ("", 0)
 
     # reading
 
@@ -54,6 +63,13 @@ class Desk:
     def last(self) -> Ball | None:
         """The last ball that stands."""
         return next((ball for ball in reversed(self.balls) if not ball.voided), None)
+
+    @property
+    def next_seq(self) -> int:
+        """The number of the next ball; also that of a ball in the book that cannot be read is taken."""
+        session_id, taken = self._taken_up
+        kept = taken if self.session is not None and self.session.id == session_id else 0
+        return max((kept, *(ball.seq for ball in self.balls))) + 1
 
     @property
     def block(self) -> Block | None:
@@ -79,11 +95,25 @@ class Desk:
     def resume(self, session: Session) -> None:
         """Take up a session where the book left it."""
         self.session = session
-        self.blocks = self.book.blocks(session.id)
+        self.blocks = [self._with_readable_plan(block) for block in self.book.blocks(session.id)]
         self.forms = self.book.forms(session.id)
         self.balls = self.book.balls(session.id, include_voided=True)
         self.edits = self.book.edits(session_id=session.id)
+        self._taken_up = (session.id, self.book.last_seq(session.id))
+        refs = {ball.id for ball in self.balls} | {row.group for row in self.edits}
+        club_id = self.prescription.club_id if self.prescription else ""
+        self.state = self.state.known_only(refs, self.clubs, club_id)
         self.changed = True
+
+    def _with_readable_plan(self, block: Block) -> Block:
+        """The block, without a plan that cannot be read; in the book it stays as it is."""
+        try:
+            from_text(block.plan)
+        except ValueError:
+            if not block.ended_at:
+                self.found_damaged.append(f"The plan of the {block.kind} block cannot be read: it goes on without one.")
+            return replace(block, plan="")
+        return block
 
     # writing
 

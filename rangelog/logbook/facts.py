@@ -22,7 +22,7 @@ from rangelog.hints.parts import BlockFacts, Check, LadderFacts, ModelFacts, Pla
 from rangelog.hints.words import notch, side_of_ball
 from rangelog.journey.forms import BODY_REMEDIES
 from rangelog.journey.kinds import KINDS, planned_count
-from rangelog.journey.order import Step, from_text, next_step
+from rangelog.journey.order import Step, next_step, readable
 from rangelog.journey.plan import Next, Progress, propose
 from rangelog.logbook.block_results import Confirmed, Fit, Results, comfort, confirm_state
 
@@ -196,7 +196,7 @@ def _block(block: Block, balls: Sequence[Ball], bow_range: tuple[float, float]) 
     kind = KINDS[block.kind]
     mine = [ball for ball in balls if ball.block_id == block.id]
     count = len(mine) if kind.counts == "hit" else sum(ball.counted for ball in mine)
-    steps = from_text(block.plan)
+    steps = readable(block.plan)
     step = next_step(steps, len(mine))
     planned_home = next((step.setting for step in steps if step.setting is not None), None)
     home = planned_home or next((ball.setup.setting for ball in mine if ball.setup.stated), None)

@@ -39,7 +39,7 @@ class Hitting:
         ball = Ball(
             id=desk.new_id(),
             session_id=desk.session.id,
-            seq=max((ball.seq for ball in desk.balls), default=0) + 1,
+            seq=desk.next_seq,
             at=desk.at(),
             setup=setup,
             block_id=desk.block.id if desk.block else "",

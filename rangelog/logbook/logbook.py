@@ -46,7 +46,8 @@ class Logbook:
         self._stating = Stating(self._desk)
         self._parts: tuple[Planning, Hitting, Thinking] | None = None
         self._waking = Lock()
-        self.resume_text = "" if self.needs_first_start else self._visiting.take_up()
+        taken_up = "" if self.needs_first_start else self._visiting.take_up()
+        self.resume_text = " ".join(filter(None, (taken_up, *self._desk.found_damaged)))
 
     @classmethod
     def open(

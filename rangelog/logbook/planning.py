@@ -267,7 +267,7 @@ class Planning:
         if block is None or not block.plan:
             return None
         hit = sum(ball.block_id == block.id for ball in self._desk.standing)
-        return order.next_step(order.from_text(block.plan), hit + ahead)
+        return order.next_step(order.readable(block.plan), hit + ahead)
 
     def _stepped(self, step: order.Step) -> Setup:
         desk = self._desk

@@ -4,14 +4,15 @@ It is committed in the same transaction as the ball that changed it.
 """
 
 import json
-from collections.abc import Mapping
+from collections.abc import Callable, Container, Mapping
 from dataclasses import asdict, dataclass, field, replace
 from typing import Any
 
+from rangelog.core import scales
 from rangelog.core.hint import Hint
 from rangelog.core.setting import Setting
 from rangelog.core.setup import Setup
-from rangelog.core.words import Surface, Swing
+from rangelog.core.words import BlockKind, Surface, Swing
 
 ACTS_KEPT = 200
 STATE_KEYS = ("setup", "acts", "hint", "proposal", "offer", "told")
@@ -92,27 +93,87 @@ class TeeState:
 
     @classmethod
     def from_rows(cls, rows: Mapping[str, Any]) -> "TeeState":
-        """The state of `as_rows`; anything missing takes its default."""
-        setup, acts, hint, proposal, offer, told = (rows.get(key) for key in STATE_KEYS)
-        return cls(
-            setup=setup_from(setup) if setup else Setup(),
-            done=tuple(Act(*act) for act in acts["done"]) if acts else (),
-            undone=tuple(Act(*act) for act in acts["undone"]) if acts else (),
-            hint=_hint_from(hint) if hint else None,
-            proposal=Setting(**proposal) if proposal else None,
-            offer=Setting(**offer) if offer else None,
-            told=dict(told or {}),
-        )
+        """The state of `as_rows`; what is missing, or cannot be read, takes its default."""
+        return cls.read(rows)[0]
+
+    @classmethod
+    def read(cls, rows: Mapping[str, Any]) -> "tuple[TeeState, tuple[str, ...]]":
+        """The state of `as_rows`, and the keys that could not be read and took their default: a hand may have been at them."""
+        parts: dict[str, Any] = {}
+        damaged = []
+        for key, read in _READERS.items():
+            value = rows.get(key)
+            if value is None:
+                continue
+            try:
+                parts |= read(value)
+            except (KeyError, TypeError, ValueError, OverflowError):
+                damaged.append(key)
+        return cls(**parts), tuple(damaged)
+
+    def known_only(self, refs: Container[str], club_ids: Container[str], club_id: str) -> "TeeState":
+        """Without acts on balls and edits that are not there, and with a club of the bag in place of one that is not in it."""
+        keep = [tuple(act for act in acts if act.ref in refs) for acts in (self.done, self.undone)]
+        setup = self.setup if not self.setup.club_id or self.setup.club_id in club_ids else replace(self.setup, club_id=club_id)
+        return replace(self, done=keep[0], undone=keep[1], setup=setup)
 
 
 def setup_from(fields: Mapping[str, Any]) -> Setup:
-    """A setup of its stored fields."""
-    return Setup(**{**fields, "swing": Swing(fields["swing"]), "surface": Surface(fields["surface"])})
+    """A setup of its stored fields. Raises KeyError, TypeError or ValueError for what is none."""
+    setup = Setup(**{**fields, "swing": Swing(fields["swing"]), "surface": Surface(fields["surface"])})
+    _text(setup.club_id)
+    for flag in (setup.stick, setup.aim_line):
+        _kind(flag, bool)
+    return setup
 
 
-def _hint_from(fields: Mapping[str, Any]) -> Hint:
-    setting = fields.get("setting")
-    return Hint(**{**fields, "why": tuple(fields.get("why", ())), "setting": Setting(**setting) if setting else None})
+def _kind(value: Any, kind: type) -> Any:
+    if not isinstance(value, kind):
+        raise TypeError(f"{kind.__name__} expected")
+    return value
+
+
+def _text(value: Any) -> str:
+    text: str = _kind(value, str)
+    text.encode()
+    return text
+
+
+def _act(fields: Any) -> Act:
+    kind, ref, text = _kind(fields, list)
+    if kind not in ("hit", "edit"):
+        raise ValueError("no such act")
+    return Act(kind, _text(ref), _text(text))
+
+
+def _acts(value: Any) -> dict[str, Any]:
+    return {name: tuple(_act(fields) for fields in _kind(value[name], list)) for name in ("done", "undone")}
+
+
+def _setting(fields: Any) -> Setting:
+    setting = Setting(**fields)
+    return Setting(scales.number("bow", setting.bow, *scales.BOW_RANGE), scales.number("grip", setting.grip, *scales.GRIP_RANGE))
+
+
+def _hint(fields: Any) -> Hint:
+    setting, block = fields.get("setting"), fields.get("block")
+    why = tuple(_text(line) for line in _kind(fields.get("why", []), list))
+    hint = Hint(**{**fields, "why": why, "setting": _setting(setting) if setting else None})
+    for text in (hint.rule, hint.action, hint.words, hint.numbers, hint.change, hint.runner_up):
+        _text(text)
+    _kind(hint.holds_face, bool)
+    return hint if block is None else replace(hint, block=str(BlockKind(block)))
+
+
+_READERS: Mapping[str, Callable[[Any], dict[str, Any]]] = {
+    "setup": lambda value: {"setup": setup_from(_kind(value, dict))},
+    "acts": lambda value: _acts(_kind(value, dict)),
+    "hint": lambda value: {"hint": _hint(_kind(value, dict))},
+    "proposal": lambda value: {"proposal": _setting(_kind(value, dict))},
+    "offer": lambda value: {"offer": _setting(_kind(value, dict))},
+    "told": lambda value: {"told": {_text(rule): _kind(at, int) for rule, at in _kind(value, dict).items()}},
+}
+"""How each key of the state is read back; every one of STATE_KEYS has its own."""
 
 
 def value_text(value: object) -> str:

@@ -118,6 +118,7 @@ def ball(values: tuple[Any, ...]) -> Ball:
     for column, text in (("id", ball_id), ("session_id", session_id), ("at", at), ("target", target), ("note", note)):
         if text.__class__ is not str:
             raise ValueError(f"{column}: text expected")
+        cells.encodable(column, text)
     datetime.fromisoformat(at)
     _check_numbers(start, launch, apex, correction)
     if comfort is not None:

@@ -35,10 +35,20 @@ def finite(column: str, value: float | None) -> float | None:
 
 
 def text(column: str, value: object) -> str:
-    """A text cell that may not be NULL."""
+    """A text cell that may not be NULL. What was no UTF-8 in the file stands in it as lone surrogates, and does not fit."""
     if not isinstance(value, str):
         raise ValueError(f"{column}: text expected")
+    encodable(column, value)
     return value
+
+
+def encodable(column: str, value: str) -> None:
+    """Text that can be written again. Raises ValueError where a cell held what is no UTF-8."""
+    if not value.isascii():
+        try:
+            value.encode()
+        except UnicodeEncodeError:
+            raise ValueError(f"{column}: not UTF-8") from None
 
 
 def optional_text(column: str, value: object) -> str:
@@ -99,3 +109,5 @@ def from_json(column: str, value: object) -> Any:
         return json.loads(text(column, value))
     except json.JSONDecodeError as error:
         raise ValueError(f"{column}: no JSON ({error.msg})") from None
+    except RecursionError:
+        raise ValueError(f"{column}: JSON too deep to be read") from None

@@ -20,6 +20,8 @@ Result = TypeVar("Result")
 SLOW_COMMIT_MS = 100.0
 FIRST_WAIT_S = 0.001
 LONGEST_WAIT_S = 0.1
+_NO_UTF8 = "Could not decode to UTF-8"
+"""How Python's sqlite3 begins its complaint of a text cell (its source, from memory; a test lays such a cell)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,6 +123,10 @@ class Desk:
             try:
                 return self._connection.execute(sql, parameters).fetchall()
             except sqlite3.Error as error:
+                if _NO_UTF8 in str(error) and self._connection.text_factory is str:
+                    # one bad cell must not hide all others: it is read as what does not fit, and its row is listed
+                    self._connection.text_factory = _as_it_stands
+                    continue
                 wait = next(waits, None) if errors.is_busy(error) else None
                 if wait is None:
                     raise errors.not_read(error, self.path) from error
@@ -143,7 +149,7 @@ class Desk:
             try:
                 found.append(record(row))
             except ValueError as error:
-                bad = BadRow(shape.table, str(row[0]), str(error))
+                bad = BadRow(shape.table, cells.clean(str(row[0])), str(error))
                 self.bad_rows[bad.table, bad.id] = bad
         return found
 
@@ -205,6 +211,11 @@ class Desk:
         """Time of the last change for a row, always later than the one before."""
         found = connection.execute(f"SELECT saved_utc FROM {shape.table} WHERE id = ?", (row_id,)).fetchone()
         return times.after(found[0] if found else None, self._now())
+
+
+def _as_it_stands(cell: bytes) -> str:
+    """A text cell, with lone surrogates in place of what is no UTF-8."""
+    return cell.decode("utf-8", "surrogateescape")
 
 
 def insert_sql(shape: Shape) -> str:

@@ -7,7 +7,7 @@ from typing import Any
 
 from rangelog.core.player import Club, Player, Prescription
 from rangelog.store import cells, errors, rows, times
-from rangelog.store.desk import Desk
+from rangelog.store.desk import BadRow, Desk
 
 
 class People(Desk):
@@ -63,13 +63,14 @@ class People(Desk):
         self._write(lambda connection: self._put(connection, rows.PRESCRIPTION, prescription))
 
     def state(self, key: str, default: Any = None) -> Any:
-        """One value of the program's small memory; `default` where it is not there or not readable."""
+        """One value of the program's small memory; `default` where it is not there or, listed in bad_rows, not readable."""
         text = self._value("SELECT value_json FROM state WHERE key = ?", (key,))
         if text is None:
             return default
         try:
             return cells.from_json("value_json", text)
-        except ValueError:
+        except ValueError as error:
+            self.bad_rows["state", key] = BadRow("state", key, str(error))
             return default
 
     def save_state(self, state: Mapping[str, Any]) -> None:
