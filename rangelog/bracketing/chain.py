@@ -1,6 +1,8 @@
 """One club's balls, session after session: each session starts from what the ones before it taught."""
 
+from bisect import bisect_left
 from dataclasses import dataclass, field, replace
+from operator import attrgetter
 
 import numpy as np
 
@@ -9,7 +11,7 @@ from rangelog.bracketing.cells import Cells, SpreadBelief, grid, spread_belief, 
 from rangelog.bracketing.likelihood import seen
 from rangelog.bracketing.line import Line
 from rangelog.bracketing.normal import Floats
-from rangelog.bracketing.posterior import Belief, SessionBelief, learn
+from rangelog.bracketing.posterior import Belief, SessionBelief, Stretch, fold, learn, session_start
 from rangelog.bracketing.priors import BOW, BOW_CENTRE, GRIP_CENTRE, LINE, SHARED, Priors
 
 SPREAD_WALK = 0.05
@@ -18,8 +20,13 @@ SPREAD_WALK = 0.05
 FREER = 5.0
 """How many times faster than usual a line drifts in a session in which something moved."""
 
+STRETCH = 30
+"""Balls of a session that are settled at a time, once as many again have followed them."""
+
 NEGLIGIBLE = 8.0
 """Cells whose log weight lies this far under the best answer no questions."""
+
+_time = attrgetter("time")
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,6 +120,8 @@ class Chain:
     taught: bool = False
     sessions: dict[str, list[Ball]] = field(default_factory=dict)
     _kept: list[tuple[tuple[object, ...], Carried]] = field(default_factory=list)
+    _folds: dict[tuple[str, float, int], tuple[tuple[object, ...], Belief]] = field(default_factory=dict)
+    _marks: dict[str, list[int]] = field(default_factory=dict)
     _now: tuple[tuple[object, ...], Now] | None = None
 
     def add(self, session: str, ball: Ball) -> None:
@@ -120,13 +129,19 @@ class Chain:
         balls = self.sessions.pop(session, [])
         balls.append(ball)
         self.sessions[session] = balls
+        marks = self._marks.setdefault(session, [])
+        marks.append(hash((marks[-1] if marks else 0, ball)))
         if self.first_grip is None and ball.enters:
             self.first_grip = ball.grip
         self._now = None
 
     def copy(self) -> "Chain":
         """Another chain with the same balls. What closed sessions hand on is kept for both in one place, by whichever needs it first."""
-        return replace(self, sessions={label: list(balls) for label, balls in self.sessions.items()})
+        return replace(
+            self,
+            sessions={label: list(balls) for label, balls in self.sessions.items()},
+            _marks={label: list(marks) for label, marks in self._marks.items()},
+        )
 
     @property
     def grip_of_intercept(self) -> float:
@@ -146,20 +161,20 @@ class Chain:
         unchanged = True
         for place, label in enumerate(labels):
             balls = self.sessions[label]
-            key = (label, len(balls), balls[-1], first.spread.shaped, first.mean.tobytes())
+            key = (label, len(balls), self._marks[label][-1], first.spread.shaped, first.mean.tobytes())
             if unchanged and place < len(self._kept) and self._kept[place][0] == key:
                 carried = self._kept[place][1]
                 continue
             if unchanged:
                 del self._kept[place:]
                 unchanged = False
-            carried = self.handed_on(carried, balls)
+            carried = self.handed_on(carried, label, balls)
             self._kept.append((key, carried))
         return carried
 
-    def handed_on(self, carried: Carried, balls: list[Ball]) -> Carried:
+    def handed_on(self, carried: Carried, label: str, balls: list[Ball]) -> Carried:
         """What is carried after one more session."""
-        cells, belief = self._learn(carried, balls, balls[-1].time)
+        cells, belief = self._learn(carried, label, balls, balls[-1].time, self.priors)
         spread = spread_belief(cells, belief.log_weight)
         within = belief.log_weight.reshape(-1, cells.points)
         share = np.exp(within - np.maximum(within.max(axis=1, keepdims=True), -1e300))
@@ -174,21 +189,50 @@ class Chain:
         log_weight = spread.log_weight - spread.log_weight.max()
         return Carried(mean, cov, SpreadBelief(spread.log_mean, np.hypot(spread.log_sd, SPREAD_WALK), log_weight))
 
-    def _learn(self, carried: Carried, balls: list[Ball], last: int, priors: Priors | None = None) -> tuple[Cells, SessionBelief]:
+    def _learn(self, carried: Carried, label: str, balls: list[Ball], last: int, priors: Priors) -> tuple[Cells, SessionBelief]:
+        """Belief after a session's balls, its older stretches settled once and kept."""
         cells = grid(carried.spread, self.grip_of_intercept)
-        start = Belief(np.repeat(carried.mean, cells.points, axis=0), np.repeat(carried.cov, cells.points, axis=0), cells.log_prior)
-        used = [ball for ball in balls if ball.enters]
+        wide = np.repeat(carried.mean, cells.points, axis=0), np.repeat(carried.cov, cells.points, axis=0)
+        start = session_start(*wide, cells.log_prior, priors)
+        begin = balls[0].time if balls else 0
+        settled = max(0, (last - begin) // STRETCH - 1)
+        shaped = carried.spread.shaped
+        base = (self.grip_of_intercept, carried.mean.tobytes(), carried.cov.tobytes())
+        known, start = self._settled(start, settled, label, priors, base)
+        for number in range(known, settled):
+            part = self._stretch(balls, begin + number * STRETCH, begin + (number + 2) * STRETCH, cells, shaped)
+            start = fold(start, part, STRETCH, 2.0 * STRETCH - 1, priors)
+            self._folds[label, priors.drift_deg_per_ball, number] = (self._fold_key(label, number, base), start)
+            self._folds.pop((label, priors.drift_deg_per_ball, number - 2), None)
+        here = begin + settled * STRETCH
+        return cells, learn(start, self._stretch(balls, here, last + 1, cells, shaped), float(last - here), priors)
+
+    def _fold_key(self, label: str, number: int, base: tuple[object, ...]) -> tuple[object, ...]:
+        """What a settled stretch stands on: where the session began, and every ball that was read for it."""
+        balls, begin = self.sessions[label], self.sessions[label][0].time
+        count = bisect_left(balls, begin + (number + 2) * STRETCH, key=_time)
+        return (*base, count, self._marks[label][count - 1])
+
+    def _settled(self, start: Belief, most: int, label: str, priors: Priors, base: tuple[object, ...]) -> tuple[int, Belief]:
+        """How many stretches are settled already, at most so many, and the belief after them."""
+        for number in range(most - 1, -1, -1):
+            kept = self._folds.get((label, priors.drift_deg_per_ball, number))
+            if kept is not None and kept[0] == self._fold_key(label, number, base):
+                return number + 1, kept[1]
+        return 0, start
+
+    def _stretch(self, balls: list[Ball], low: int, high: int, cells: Cells, shaped: bool) -> Stretch:
+        """The balls of a session from one time to before another that take part."""
+        ends = bisect_left(balls, low, key=_time), bisect_left(balls, high, key=_time)
+        used = [ball for ball in balls[ends[0] : ends[1]] if ball.enters]
         rows = np.array([(b.bow, b.grip, b.low, b.high, not b.stick, b.position, b.time) for b in used], dtype=float).reshape(-1, 7)
         features = np.empty((len(rows), SHARED))
         features[:, 0] = 1.0
         features[:, 1] = rows[:, 0] - BOW_CENTRE
         features[:, 2] = (rows[:, 1] - self.grip_of_intercept) / 10.0
         features[:, 3:] = rows[:, 4:6]
-        begin = balls[0].time if balls else 0
-        spread = cells.spread_at(rows[:, 1]) if carried.spread.shaped else cells.spread[:, None]
-        balls_seen = seen(rows[:, 2], rows[:, 3])
-        belief = learn(start, features, rows[:, 6] - begin, float(last - begin), balls_seen, spread, priors or self.priors)
-        return cells, belief
+        spread = cells.spread_at(rows[:, 1]) if shaped else cells.spread[:, None]
+        return Stretch(features, rows[:, 6] - low, seen(rows[:, 2], rows[:, 3]), spread)
 
     def now(self, session: str | None, last: int, stick: bool, start: Carried) -> Now:
         """Belief in a session after its latest ball (time `last`), starting from what is carried in."""
@@ -206,7 +250,7 @@ class Chain:
         first = start.over_grips() if self.many_grips() else start
         carried = self.carried_before([label for label in self.sessions if label != session], first)
         balls = self.sessions.get(session or "", [])
-        cells, belief = self._learn(carried, balls, max(last, balls[-1].time) if balls else 0, priors)
+        cells, belief = self._learn(carried, session or "", balls, max(last, balls[-1].time) if balls else 0, priors)
         kept = np.flatnonzero(belief.log_weight > belief.log_weight.max() - NEGLIGIBLE)
         cells, belief = cells.among(kept), belief.among(kept)
         return Now(cells, belief, weights(belief.log_weight), self.grip_of_intercept, 0.0 if stick else 1.0)

@@ -5,7 +5,7 @@ import numpy as np
 from rangelog.bracketing.chain import Now
 from rangelog.bracketing.mixture import Mixture
 from rangelog.bracketing.placement import Placement
-from rangelog.bracketing.priors import BOW, GRIP
+from rangelog.bracketing.priors import BOW, GRIP, SHARED
 from rangelog.core.results import Diagnosis, Estimate
 
 DRIFT_DEG = 3.0
@@ -84,7 +84,7 @@ def _movement(now: Now) -> Mixture:
     belief = now.belief
     turn = np.zeros(belief.mean.shape[1])
     turn[-1] += 1.0
-    turn[belief.mean.shape[1] - len(belief.knot_times)] -= 1.0
+    turn[SHARED] -= 1.0
     var = np.einsum("i,cij,j->c", turn, belief.cov, turn)
     return Mixture(now.weight, belief.mean @ turn, np.sqrt(np.maximum(var, 1e-12)))
 

@@ -31,10 +31,12 @@ DOUBTFUL_DEG = 15.0
 
 @dataclass(frozen=True, slots=True)
 class Belief:
-    """What is believed of the shared unknowns, for every cell.
+    """What is believed when a stretch of balls begins, for every cell.
 
     Attributes:
-        mean: (cells, 5); cov: (cells, 5, 5); log_weight: (cells,) up to a constant.
+        mean: (cells, 5 + own); cov: (cells, 5 + own, 5 + own): the shared unknowns, then the session's own line. That is one number
+            where the session begins; later two, at the session's first ball and now.
+        log_weight: (cells,) up to a constant.
     """
 
     mean: Floats
@@ -47,73 +49,123 @@ class SessionBelief:
     """Belief at the end of a session over the shared unknowns and this session's own line.
 
     Attributes:
-        mean: (cells, 5 + knots); cov: (cells, 5 + knots, 5 + knots); log_weight: (cells,).
-        knot_times: balls since the session's first ball, the last knot being now.
+        mean: (cells, 5 + own); cov: (cells, 5 + own, 5 + own): of the session's own line the first is at its first ball, the last is now.
+        log_weight: (cells,).
         sweeps: sweeps until the fit settled.
     """
 
     mean: Floats
     cov: Floats
     log_weight: Floats
-    knot_times: Floats
     sweeps: int
 
     def among(self, kept: np.ndarray) -> "SessionBelief":
         """Some of the cells only."""
-        return SessionBelief(self.mean[kept], self.cov[kept], self.log_weight[kept], self.knot_times, self.sweeps)
+        return SessionBelief(self.mean[kept], self.cov[kept], self.log_weight[kept], self.sweeps)
 
 
-def knots(last_ball: float, priors: Priors) -> tuple[Floats, Floats]:
-    """Times of the knots (k,) and the covariance (k, k) of the session's own line there."""
-    if priors.drift_deg_per_ball <= 0 or last_ball <= 0:
-        times = np.zeros(1)
-    else:
-        times = np.linspace(0.0, last_ball, int(np.ceil(last_ball / KNOT_EVERY)) + 1)
-    cov = priors.day_shift_sd**2 + priors.drift_deg_per_ball**2 * np.minimum(times[:, None], times[None, :])
-    return times, cov
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """Balls of a session from a moment on.
+
+    Attributes:
+        features: (n, 5) shared features; times: (n,) balls since the stretch began, ascending; seen: what they did.
+        spread: (cells, n) or (cells, 1), degrees.
+    """
+
+    features: Floats
+    times: Floats
+    seen: Seen
+    spread: Floats
+
+
+def session_start(mean: Floats, cov: Floats, log_weight: Floats, priors: Priors) -> Belief:
+    """Belief (cells, 5 + 1) before the first ball of a session, from that of the shared unknowns (cells, 5)."""
+    count = len(mean)
+    wider = np.zeros((count, SHARED + 1, SHARED + 1))
+    wider[:, :SHARED, :SHARED] = cov
+    wider[:, SHARED, SHARED] = priors.day_shift_sd**2
+    return Belief(np.concatenate((mean, np.zeros((count, 1))), axis=1), wider, log_weight)
+
+
+def knots(length: float, priors: Priors) -> Floats:
+    """Times (k,) from 0 to a length in balls at which the session's own line is an unknown; between them it is straight."""
+    if priors.drift_deg_per_ball <= 0 or length <= 0:
+        return np.zeros(1)
+    return np.linspace(0.0, length, int(np.ceil(length / KNOT_EVERY)) + 1)
 
 
 def knot_features(times: Floats, knot_times: Floats) -> Floats:
-    """Share of each knot in the line at each time: straight between neighbours, shape (n, k)."""
-    count = len(knot_times)
-    if count == 1:
-        return np.ones((len(times), 1))
-    place = np.clip(times / (knot_times[1] - knot_times[0]), 0.0, count - 1.0)
-    return np.asarray(np.maximum(0.0, 1.0 - np.abs(place[:, None] - np.arange(count))))
+    """Share of each knot in the line at each time, shape (n, k)."""
+    made = np.zeros((len(times), len(knot_times)))
+    rows = np.arange(len(times))
+    if len(knot_times) == 1:
+        made[:, 0] = 1.0
+        return made
+    left = np.clip(np.searchsorted(knot_times, times, side="right") - 1, 0, len(knot_times) - 2)
+    share = np.clip((times - knot_times[left]) / (knot_times[left + 1] - knot_times[left]), 0.0, 1.0)
+    made[rows, left] = 1.0 - share
+    made[rows, left + 1] = share
+    return made
 
 
-def learn(start: Belief, features: Floats, times: Floats, last_ball: float, balls: Seen, spread: Floats, priors: Priors) -> SessionBelief:
-    """Belief after one session's balls.
+def _walked(start: Belief, knot_times: Floats, priors: Priors) -> tuple[Floats, Floats]:
+    """Mean and covariance of a start with its line now carried on to every knot, the first of which is the start itself."""
+    now = start.mean.shape[1] - 1
+    origin = np.concatenate((np.arange(now), np.full(len(knot_times), now)))
+    cov = start.cov[:, origin[:, None], origin]
+    cov[:, now:, now:] += priors.drift_deg_per_ball**2 * np.minimum(knot_times[:, None], knot_times)
+    return start.mean[:, origin], cov
 
-    Args:
-        start: belief before the session.
-        features: (n, 5) shared features of the balls; times: (n,) balls since the session's first.
-        last_ball: time that counts as now.
-        spread: (cells, n) or (cells, 1), degrees.
+
+def _design(stretch: Stretch, before: int, knot_times: Floats) -> Floats:
+    """Features (n, before + knots) of the balls in all unknowns; the ball of a session's first moment is no unknown they touch."""
+    made = np.zeros((len(stretch.times), before + len(knot_times)))
+    made[:, :SHARED] = stretch.features
+    made[:, before:] = knot_features(stretch.times, knot_times)
+    return made
+
+
+def learn(start: Belief, stretch: Stretch, length: float, priors: Priors) -> SessionBelief:
+    """Belief after a stretch of balls; `length` is the time that counts as now."""
+    knot_times = knots(length, priors)
+    mean, cov = _walked(start, knot_times, priors)
+    if not len(stretch.times):
+        return SessionBelief(mean, cov, start.log_weight, 0)
+    design = _design(stretch, start.mean.shape[1] - 1, knot_times)
+    mean, cov, evidence, sweeps = propagate(mean, cov, design, stretch.seen, stretch.spread, start.log_weight)
+    return SessionBelief(mean, cov, start.log_weight + evidence, sweeps)
+
+
+def fold(start: Belief, stretch: Stretch, upto: float, length: float, priors: Priors) -> Belief:
+    """Belief at a moment `upto` within a stretch, from the balls before it; the balls after it only help to read those.
+
+    A long session is learned in this way: what its older balls say is settled once and not worked out again with every ball.
     """
-    knot_times, knot_cov = knots(last_ball, priors)
-    size = SHARED + len(knot_times)
-    count = len(start.mean)
-    prior_cov = np.zeros((count, size, size))
-    prior_cov[:, :SHARED, :SHARED] = start.cov
-    prior_cov[:, SHARED:, SHARED:] = knot_cov
-    prior_mean = np.zeros((count, size))
-    prior_mean[:, :SHARED] = start.mean
-    if not len(balls):
-        return SessionBelief(prior_mean, prior_cov, start.log_weight, knot_times, 0)
-    design = np.concatenate((features, knot_features(times, knot_times)), axis=1)
-    mean, cov, evidence, sweeps = propagate(prior_mean, prior_cov, design, balls, spread, start.log_weight)
-    return SessionBelief(mean, cov, start.log_weight + evidence, knot_times, sweeps)
+    before = start.mean.shape[1] - 1
+    knot_times = knots(upto, priors)
+    boundary = before + len(knot_times) - 1
+    knot_times = np.concatenate((knot_times, upto + knots(length - upto, priors)[1:]))
+    mean, cov = _walked(start, knot_times, priors)
+    count = int(np.searchsorted(stretch.times, upto))
+    weight = start.log_weight
+    if len(stretch.times):
+        design = _design(stretch, before, knot_times)
+        mean, cov, evidence, _ = propagate(mean, cov, design, stretch.seen, stretch.spread, weight, count)
+        weight = weight + evidence
+    kept = np.concatenate((np.arange(SHARED), np.unique([SHARED, boundary])))
+    return Belief(mean[:, kept], cov[:, kept[:, None], kept], weight)
 
 
 def propagate(
-    prior_mean: Floats, prior_cov: Floats, design: Floats, balls: Seen, spread: Floats, log_weight: Floats
+    prior_mean: Floats, prior_cov: Floats, design: Floats, balls: Seen, spread: Floats, log_weight: Floats, first: int | None = None
 ) -> tuple[Floats, Floats, Floats, int]:
     """Expectation propagation for n balls on d unknowns in every cell.
 
     Args:
         prior_mean: (cells, d); prior_cov: (cells, d, d); design: (n, d); spread: (cells, n) or (cells, 1).
         log_weight: (cells,), to tell which cells still matter: the others are let go before they have settled.
+        first: answer from so many balls at the front only, read as they are by all; all of them where not given.
 
     Returns:
         mean (cells, d), covariance (cells, d, d), log evidence (cells,) and the number of sweeps.
@@ -134,7 +186,9 @@ def propagate(
         still = run.among(matter)
         done = still.sweep(most, sweeps)
         sweeps += done
-        mean[matter], cov[matter], evidence[matter] = still.evidence(part_mean[matter], part_cov[matter])
+        mean[matter], cov[matter], evidence[matter] = still.evidence(
+            part_mean[matter], part_cov[matter], len(balls) if first is None else first
+        )
         if done < most:
             break
         run.precision[matter], run.shift[matter] = still.precision, still.shift
@@ -197,25 +251,32 @@ class _Run:
                 return count
         return most
 
-    def evidence(self, prior_mean: Floats, prior_cov: Floats) -> tuple[Floats, Floats, Floats]:
-        """Mean, covariance and log evidence of every cell as the sites now stand."""
+    def evidence(self, prior_mean: Floats, prior_cov: Floats, first: int) -> tuple[Floats, Floats, Floats]:
+        """Mean, covariance and log evidence of every cell as the sites of the first so many balls now stand."""
         line_mean, line_var, mean, cov = self._marginals()
         cavity_var, cavity_mean = self._cavity(line_mean, line_var)
         z, _, _ = chance(self.balls, cavity_mean, cavity_var + self.spread_var)
         tilt = (cavity_mean / cavity_var + self.shift) ** 2 / (1 / cavity_var + self.precision) - cavity_mean**2 / cavity_var
-        evidence = np.sum(np.log(z) + 0.5 * np.log1p(cavity_var * self.precision) - 0.5 * tilt, axis=1)
-        full_shift = self.prior_shift + self.shift @ self.design
+        each = np.log(z) + 0.5 * np.log1p(cavity_var * self.precision) - 0.5 * tilt
+        shift = self.shift[:, :first] @ self.design[:first]
+        if first < len(self.balls):
+            mean, cov = self._told(self.precision[:, :first] @ self.outer[:first], shift)
+        evidence = np.sum(each[:, :first], axis=1)
+        full_shift = self.prior_shift + shift
         evidence += 0.5 * (np.linalg.slogdet(cov)[1] - np.linalg.slogdet(prior_cov)[1])
         evidence += 0.5 * (np.sum(mean * full_shift, axis=1) - np.sum(prior_mean * self.prior_shift, axis=1))
         return mean, cov, evidence
 
     def _marginals(self) -> tuple[Floats, Floats, Floats, Floats]:
         """Mean and variance of the line at every ball, and mean and covariance of the unknowns."""
-        size = self.design.shape[1]
-        told = (self.precision @ self.outer).reshape(-1, size, size)
-        cov = np.asarray(np.linalg.inv(self.prior_precision + told))
-        mean = (cov @ (self.prior_shift + self.shift @ self.design)[..., None])[..., 0]
+        mean, cov = self._told(self.precision @ self.outer, self.shift @ self.design)
         return mean @ self.design.T, cov.reshape(len(cov), -1) @ self.outer.T, mean, cov
+
+    def _told(self, precision: Floats, shift: Floats) -> tuple[Floats, Floats]:
+        """Mean and covariance of the unknowns, once told a precision (cells, d * d) and a shift (cells, d)."""
+        size = self.design.shape[1]
+        cov = np.asarray(np.linalg.inv(self.prior_precision + precision.reshape(-1, size, size)))
+        return (cov @ (self.prior_shift + shift)[..., None])[..., 0], cov
 
     def _cavity(self, line_mean: Floats, line_var: Floats) -> tuple[Floats, Floats]:
         """Variance and mean of the line at every ball, as all other balls have it."""
