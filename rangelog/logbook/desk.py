@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import datetime
@@ -15,7 +16,7 @@ from rangelog.core.session import Block, Edit, Form, Session
 from rangelog.journey.order import from_text
 from rangelog.logbook.tee_state import STATE_KEYS, Act, TeeState
 from rangelog.logbook.view import Echo
-from rangelog.store.errors import NotSaved
+from rangelog.store.errors import BackupRefused, NotSaved
 from rangelog.store.tee_book import TeeBook
 
 Write = Callable[[TeeBook], None]
@@ -33,7 +34,7 @@ class Desk:
         self.new_id = new_id
         self.player: Player | None = book.player()
         self.clubs: dict[str, Club] = {club.id: club for club in book.clubs()}
-        self.prescription: Prescription | None = book.prescription()
+        self._prescriptions = {made.id: made for made in book.prescriptions()}
         self.session: Session | None = None
         self.blocks: list[Block] = []
         self.forms: list[Form] = []
@@ -48,11 +49,20 @@ class Desk:
             )
         self.kept_hint = self.state.hint
         self.unsaved: list[Write] = []
-        self.trouble = ""
+        self.trouble = self._cause = ""
         self.changed = True
         self._taken_up = ("", 0)
 
     # reading
+
+    @property
+    def prescription(self) -> Prescription | None:
+        """The prescription in force: the latest."""
+        return next(reversed(self._prescriptions.values()), None)
+
+    @prescription.setter
+    def prescription(self, made: Prescription) -> None:
+        self._prescriptions[made.id] = made
 
     @property
     def standing(self) -> list[Ball]:
@@ -143,7 +153,7 @@ class Desk:
             try:
                 act(self.book)
             except NotSaved as error:
-                self.trouble = str(error)
+                self.trouble, self._cause = str(error), error.cause
                 return False
             except RangelogError as error:
                 if act is newest:
@@ -155,13 +165,53 @@ class Desk:
         return True
 
     def move_to(self, path: Path) -> Echo:
-        """Go on in a copy of the book at another path. What is kept in memory is written there."""
-        self.book.save_copy(path)
-        old, self.book = self.book, TeeBook.open(path, now=self.now)
+        """Go on in a copy of the book at another path. What is kept in memory is written there.
+
+        Where the file no longer holds the book, or cannot be read, there is nothing to copy: a new book then takes this visit as it
+        stands in memory, to be merged later.
+        """
+        copied = not self.book.overwritten
+        if copied:
+            try:
+                self.book.save_copy(path)
+            except BackupRefused:
+                if self._cause != "damaged" or os.path.lexists(path):
+                    raise
+                copied = False
+        old, self.book = self.book, TeeBook.open(path, now=self.now) if copied else self._visit_at(path)
         old.close()
         saved = self.flush()
         self.changed = True
-        return self.said(saved, f"The log goes on in {path}.")
+        return self.said(
+            saved, f"The log goes on in {path}." if copied else f"The log goes on in {path} with this visit: merge them later."
+        )
+
+    def _visit_at(self, path: Path) -> TeeBook:
+        """A new book with the player, the bag, the prescriptions and this visit. Raises BackupRefused where the path is taken."""
+        if os.path.lexists(path):
+            raise BackupRefused(f"{path.name} is there already.", "Choose another name.")
+        book = TeeBook.open(path, now=self.now, daily_backup=False)
+        try:
+            if self.player is not None:
+                book.save_player(self.player)
+            for club in self.clubs.values():
+                book.add_club(club)
+            for prescription in self._prescriptions.values():
+                book.add_prescription(prescription)
+            if self.session is not None:
+                book.start_session(self.session)
+                for block in self.blocks:
+                    book.start_block(block)
+                for form in self.forms:
+                    book.add_form(form)
+                book.add_balls(self.balls)
+                known = {ball.id for ball in self.balls}
+                book.edit_balls([row for row in self.edits if row.ball_id in known])
+            book.save_state(self.state.as_rows())
+        except BaseException:
+            book.close()
+            raise
+        return book
 
     def save_state(self, state: TeeState) -> bool:
         """Keep a new state of the tee."""

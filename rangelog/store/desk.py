@@ -2,7 +2,6 @@
 
 # ruff: noqa: S608 - only names from our own lists are put into SQL; values are always parameters
 
-import os
 import sqlite3
 import time
 from collections.abc import Callable, Iterable, Mapping
@@ -14,6 +13,7 @@ from typing import Any, Self, TypeVar
 from rangelog.store import cells, errors, times
 from rangelog.store.lock import Holder, WriterLock
 from rangelog.store.rows import Shape
+from rangelog.store.witness import Stand, Witness, stand_of
 
 Result = TypeVar("Result")
 
@@ -62,6 +62,7 @@ class Desk:
         warnings: sentences for the player, such as a network file system or a slow disk.
         last_commit_ms: how long the last change took to be on the disk, in milliseconds.
         bad_rows: rows met so far that could not be read, by table and id.
+        overwritten: the last change met a file that no longer holds what was written to it.
     """
 
     def __init__(self, opened: Opened, now: Callable[[], datetime], sleep: Callable[[float], None], patience_s: float) -> None:
@@ -76,8 +77,14 @@ class Desk:
         self._now = now
         self._sleep = sleep
         self._patience_s = patience_s
-        self._identity = file_identity(opened.path)
+        self.overwritten = False
         self._slow_told = False
+        self._stand = stand_of(opened.path)
+        self._version = 0
+        self._witness, self._fresh = Witness(), Witness()
+        if not self.read_only:
+            self._version = self._data_version()
+            self._witness = Witness.of(self._connection)
 
     @property
     def read_only(self) -> bool:
@@ -162,8 +169,9 @@ class Desk:
         if self.read_only:
             step = "Close the other program, or choose another path." if self.holder else "Choose a path that can be written."
             raise errors.BookReadOnly(f"Not saved: {self.read_only_reason}.", step)
-        self._still_the_same_file()
+        self._still_ours()
         started = time.perf_counter()
+        self._fresh = Witness()
         try:
             self._patiently("BEGIN IMMEDIATE")
             result = work(self._connection)
@@ -176,26 +184,77 @@ class Desk:
             # also after a signal or an error of ours: an open transaction would hold the book
             if self._connection.in_transaction:
                 self._connection.execute("ROLLBACK")
-        self._still_the_same_file()
+        self._witness.add(self._fresh)
+        self._stand = self._same_file()
         self.last_commit_ms = (time.perf_counter() - started) * 1000
         if self.last_commit_ms > SLOW_COMMIT_MS and not self._slow_told:
             self._slow_told = True
             self.warnings.append(f"The disk is slow: saving took {self.last_commit_ms:.0f} ms.")
         return result
 
-    def _still_the_same_file(self) -> None:
+    def _same_file(self) -> Stand:
         """A synced folder may put another file under our name; what is written then goes to a file without one."""
-        if file_identity(self.path) != self._identity:
+        found = stand_of(self.path)
+        if found is None or self._stand is None or not found.is_file_of(self._stand):
             raise errors.NotSaved(
                 "replaced",
                 "Not saved: the book was moved or replaced by another program.",
                 "Save a copy under another name; then open it and merge the two.",
             )
+        return found
+
+    def _still_ours(self) -> None:
+        """Another program may also write into the very file: a row changed by hand is welcome, a content without ours is not written to.
+
+        Costs one look at the file and one at its header; only where either has changed since our last commit are rows looked up.
+        """
+        found, version = self._same_file(), self._data_version()
+        if (found, version) == (self._stand, self._version) and not self.overwritten:
+            return
+        was = self.overwritten
+        try:
+            self.overwritten = not self._witness.speaks_for(self.path)
+        except sqlite3.Error as error:
+            if errors.is_busy(error):
+                raise errors.not_saved(error, self.path) from error
+            self.overwritten = True
+        if self.overwritten:
+            raise errors.NotSaved(
+                "replaced",
+                "Not saved: the book was replaced by another program.",
+                "Choose another path: this visit goes on there; then merge the two.",
+            )
+        if not was and version not in (self._version, -1):
+            self._stand, self._version = found, version
+        else:
+            self._look_afresh()
+
+    def _look_afresh(self) -> None:
+        """Another connection: what this one remembers of the file may be of a content that lay there for a while."""
+        from rangelog.store import opening
+
+        try:
+            fresh = opening.connect(self.path, query_only=False)
+            fresh.execute("PRAGMA busy_timeout = 0")
+        except sqlite3.Error as error:
+            raise errors.not_saved(error, self.path) from error
+        self._connection.close()
+        self._connection = fresh
+        self._stand, self._version = self._same_file(), self._data_version()
+
+    def _data_version(self) -> int:
+        """SQLite's number of what others have committed to the file; -1 where the file cannot be read as a book."""
+        try:
+            (version,) = self._connection.execute("PRAGMA data_version").fetchone()
+        except sqlite3.Error:
+            return -1
+        return int(version)
 
     def _put_state(self, connection: sqlite3.Connection, state: Mapping[str, Any] | None) -> None:
         if not state:
             return
         stamp = times.utc_text(self._now())
+        self._fresh.stamp = stamp
         connection.executemany(
             "INSERT INTO state (key, value_json, saved_utc) VALUES (?, ?, ?) "
             "ON CONFLICT (key) DO UPDATE SET value_json = excluded.value_json, saved_utc = max(excluded.saved_utc, saved_utc)",
@@ -205,6 +264,7 @@ class Desk:
     def _put(self, connection: sqlite3.Connection, shape: Shape, record: Any, *extra: Any) -> bool:
         """Insert one record unless its id is there already, so that sending it again is harmless. True where it is new."""
         cursor = connection.execute(insert_sql(shape), (*shape.row(record), *extra))
+        self._fresh.rows[shape.table] = record.id
         return cursor.rowcount == 1
 
     def _stamp(self, connection: sqlite3.Connection, shape: Shape, row_id: str) -> str:
@@ -223,12 +283,3 @@ def insert_sql(shape: Shape) -> str:
     columns = shape.all_columns
     marks = ", ".join("?" * len(columns))
     return f"INSERT INTO {shape.table} ({', '.join(columns)}) VALUES ({marks}) ON CONFLICT (id) DO NOTHING"
-
-
-def file_identity(path: Path) -> tuple[int, int] | None:
-    """Device and number of a file, None where there is none: the same name may come to mean another file."""
-    try:
-        found = os.stat(path)
-    except OSError:
-        return None
-    return found.st_dev, found.st_ino

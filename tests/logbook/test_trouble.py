@@ -11,8 +11,9 @@ from rangelog.core.errors import RangelogError, Refused
 from rangelog.core.flight import Flight
 from rangelog.core.words import Side, Strike
 from rangelog.logbook import Logbook
-from rangelog.store import Book, NotSaved
+from rangelog.store import BackupRefused, Book, NotSaved
 from rangelog.store.desk import Desk
+from rangelog.store.tee_book import TeeBook
 
 Disk = Callable[[], list[Ball]]
 Open = Callable[..., Logbook]
@@ -185,3 +186,74 @@ def test_the_old_line_tells_what_is_wrong_while_the_hint_goes_on(logbook: Logboo
     assert logbook.hint is not None
     assert logbook.hint.rule != "setup"
     assert "1 MORE" not in logbook.hint.action, "the model has learned from balls that wait"
+
+
+def replaced(path: Path, content: bytes) -> None:
+    """Another content in the very file, as a synced folder may lay it."""
+    with path.open("r+b") as file:
+        file.write(content)
+        file.truncate()
+
+
+@pytest.mark.parametrize("how", ["another book", "an older copy", "half"])
+def test_a_book_overwritten_in_place_loses_no_ball_and_goes_on_elsewhere(
+    logbook: Logbook, book_path: Path, tmp_path: Path, new_id: Callable[[], str], clock: object, how: str
+) -> None:
+    old = book_path.read_bytes()
+    logbook.start_block("ladder", 15)
+    logbook.hit(RIGHT)
+    logbook.revise_prescription(window_deg=3.0)
+    logbook.amend(strike=Strike.SOLID)
+    logbook.revise_prescription(window_deg=2.5)
+    logbook.pain("wrist", 1)
+    with Logbook.open(tmp_path / "other.db", now=clock, new_id=lambda: "f" + new_id()[1:]) as other:  # type: ignore[arg-type]
+        other.first_start(code="other")
+    content = {"another book": (tmp_path / "other.db").read_bytes(), "an older copy": old, "half": book_path.read_bytes()[:20480]}[how]
+    replaced(book_path, content)
+    echo = logbook.hit(Flight(Side.LEFT))
+    assert (echo.kind, echo.text[:28]) == ("not saved", "NOT SAVED YET. Ball 2: left.")
+    assert "the book was replaced by another program. Choose another path" in logbook.view().notice
+    assert book_path.read_bytes() == content
+    with pytest.raises(RangelogError, match="is there already"):
+        logbook.save_elsewhere(tmp_path / "other.db")
+    echo = logbook.save_elsewhere(tmp_path / "visit.db")
+    assert echo.kind == "saved"
+    assert echo.text.endswith("visit.db with this visit: merge them later.")
+    assert logbook.hit(Flight(Side.ON_LINE)).kind == "saved"
+    balls, session, view = logbook.balls(), logbook.session, logbook.view()
+    logbook.close()
+    assert session is not None
+    with Book.open(tmp_path / "visit.db", read_only=True) as book:
+        assert book.check().whole
+        assert book.balls(session.id) == balls
+        assert [ball.side for ball in balls] == [Side.RIGHT, Side.LEFT, Side.ON_LINE]
+        assert balls[0].strike == Strike.SOLID
+        assert [edit.field for edit in book.edits(session_id=session.id)] == ["strike"]
+        assert len(book.prescriptions()) == 3
+        assert [form.answers["wrist"] for form in book.forms(session.id)] == [1]
+    again = Logbook.open(tmp_path / "visit.db", now=clock, new_id=new_id)  # type: ignore[arg-type]
+    assert again.view().setup == view.setup
+    assert again.view().block is not None
+    assert again.view().block_hit == 3
+    again.close()
+
+
+def test_a_book_that_cannot_be_read_any_more_is_left_for_a_new_one(
+    logbook: Logbook, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def damaged(*_: object) -> None:
+        raise NotSaved("damaged", "Not saved: book.db is damaged.")
+
+    def uncopied(*_: object) -> None:
+        raise BackupRefused("The copy could not be made.")
+
+    logbook.hit(RIGHT)
+    with monkeypatch.context() as patch:
+        patch.setattr(Desk, "_write", damaged)
+        assert logbook.hit(Flight(Side.LEFT)).kind == "not saved"
+    monkeypatch.setattr(TeeBook, "save_copy", uncopied)
+    logbook.save_elsewhere(tmp_path / "visit.db")
+    session = logbook.session
+    assert session is not None
+    with Book.open(tmp_path / "visit.db", read_only=True) as book:
+        assert [ball.side for ball in book.balls(session.id)] == [Side.RIGHT, Side.LEFT]
