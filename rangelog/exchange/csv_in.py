@@ -3,6 +3,7 @@
 import csv
 import re
 from collections.abc import Callable, Iterator
+from operator import itemgetter
 from pathlib import Path
 from typing import Any, TextIO
 
@@ -94,48 +95,47 @@ def _source(archive: Archive, stream: TextIO, progress: Progress) -> Source:
             yield line, each
 
 
-Cell = tuple[int, Column, "_Reader"]
-
-
 class _Reading:
     """Rows of a file with a known header. What a ball belongs to is read once, and only where the book has it not yet."""
 
     def __init__(self, archive: Archive, names: list[str]) -> None:
         columns = [BY_NAME[name] for name in names]
         self._width = len(names)
-        self._cells: dict[str, list[Cell]] = {
-            kind: [(place, column, _READERS[column.form]) for place, column in enumerate(columns) if column.kind == kind]
-            for kind in ("ball", *PARENTS)
-        }
-        self._texts = [(place, column.field) for place, column, _ in self._cells["ball"] if column.form == "text"]
-        self._others = [(place, column.field, column, read) for place, column, read in self._cells["ball"] if column.form != "text"]
-        self._links = [(kind, field, self._id_place(kind)) for kind, field in PARENTS.items()]
+        self._cells = {kind: [(place, _Reader(column)) for place, column in enumerate(columns) if column.kind == kind] for kind in PARENTS}
+        own = [(place, column) for place, column in enumerate(columns) if column.kind == "ball"]
+        self._own = itemgetter(*(place for place, _ in own))
+        self._readers = [_Reader(column) for _, column in own]
+        self._fields = tuple(column.field for _, column in own)
+        self._names = itemgetter(*(names.index(_ID_NAMES[kind]) if _ID_NAMES[kind] in names else self._width for kind in PARENTS))
+        self._last_names: tuple[str, ...] = ()
+        self._last_links: dict[str, str | None] = {}
         self._known = {kind: {row["id"] for row in archive.rows_of(kind)} for kind in PARENTS}
         self._met: dict[str, dict[str, str | None]] = {kind: {"": None} for kind in PARENTS}
-
-    def _id_place(self, kind: str) -> int | None:
-        return next((place for place, column, _ in self._cells[kind] if column.field == "id"), None)
 
     def rows(self, found: list[str]) -> list[dict[str, Any]]:
         """The rows of the book that one row of the file makes, the ball last. Raises OffScale naming the column."""
         if len(found) != self._width:
             raise OffScale("row", f"{len(found)} cells where the header names {self._width}.")
-        ball: dict[str, Any] = {"kind": "ball"}
-        for place, field in self._texts:
-            cell = found[place]
-            ball[field] = None if not cell else cells.plain(cell) if cell[0] == "'" else cell
-        for place, field, column, read in self._others:
-            cell = found[place]
-            ball[field] = read(column, cell) if cell else None
-        made: list[dict[str, Any]] = []
-        for kind, field, at in self._links:
-            name = "" if at is None else found[at]
-            if name not in self._met[kind]:
-                made += self._parent(kind, name, found, ball["session_id"] if kind == "block" else None)
-            if field:
-                ball[field] = self._met[kind][name]
+        values = [known[cell] for known, cell in zip(self._readers, self._own(found), strict=True)]
+        ball: dict[str, Any] = dict(zip(self._fields, values, strict=True))
+        ball["kind"] = "ball"
         ball["target"], ball["note"] = ball.get("target") or "", ball.get("note") or ""
+        names = self._names([*found, ""])
+        made = [] if names == self._last_names else self._parents(names, found)
+        ball |= self._last_links
         made.append(ball)
+        return made
+
+    def _parents(self, names: tuple[str, ...], found: list[str]) -> list[dict[str, Any]]:
+        """Rows of what a ball belongs to that are met for the first time; `_last_links` becomes what the ball says of them."""
+        made: list[dict[str, Any]] = []
+        links: dict[str, str | None] = {}
+        for (kind, field), name in zip(PARENTS.items(), names, strict=True):
+            if name not in self._met[kind]:
+                made += self._parent(kind, name, found, links["session_id"] if kind == "block" else None)
+            if field:
+                links[field] = self._met[kind][name]
+        self._last_names, self._last_links = names, links
         return made
 
     def _parent(self, kind: str, name: str, found: list[str], session_id: str | None) -> list[dict[str, Any]]:
@@ -144,21 +144,40 @@ class _Reading:
         made = []
         if parent_id not in self._known[kind]:
             row = {"kind": kind, **_STAND_INS.get(kind, {}), **({"session_id": session_id} if session_id else {})}
-            for place, column, read in self._cells[kind]:
-                value = read(column, found[place]) if found[place] else None
-                row[column.field] = "" if value is None and column.field in {"note", "code", "name"} else value
+            for place, known in self._cells[kind]:
+                value, field = known[found[place]], known.column.field
+                row[field] = "" if value is None and field in {"note", "code", "name"} else value
             made.append(row)
             self._known[kind].add(parent_id)
         self._met[kind][name] = parent_id
         return made
 
 
-_Reader = Callable[[Column, str], Any]
-"""From a cell that is not empty to its value."""
+_ID_NAMES = {column.kind: column.name for column in BY_NAME.values() if column.field == "id"}
+"""The column that holds the id of each kind."""
+
+
+class _Reader(dict[str, Any]):
+    """From a cell of one column to its value, None where it is empty; cells repeat, so what was read is remembered for a while."""
+
+    MOST = 2000
+
+    def __init__(self, column: Column) -> None:
+        super().__init__({"": None})
+        self.column = column
+        self._read = _READERS[column.form]
+
+    def __missing__(self, cell: str) -> Any:
+        value = self._read(self.column, cell)
+        if len(self) >= self.MOST:
+            self.clear()
+            self[""] = None
+        self[cell] = value
+        return value
 
 
 def _text(_: Column, cell: str) -> str:
-    return cells.plain(cell)
+    return cells.plain(cell) if cell[0] == "'" else cell
 
 
 def _number(column: Column, cell: str) -> float:
@@ -174,12 +193,10 @@ def _whole(column: Column, cell: str) -> int:
 
 
 def _flag(column: Column, cell: str) -> bool:
-    found = _FLAGS.get(cell)
-    if found is None:
-        found = _FLAGS.get(cell.strip().lower())
+    found = _FLAGS.get(cell.strip().lower())
     if found is None:
         raise OffScale(column.name, f"{column.name}: {cell!r} is not true or false.")
     return found
 
 
-_READERS: dict[str, _Reader] = {"text": _text, "number": _number, "whole": _whole, "flag": _flag}
+_READERS: dict[str, Callable[[Column, str], Any]] = {"text": _text, "number": _number, "whole": _whole, "flag": _flag}

@@ -1,19 +1,22 @@
 """The balls of a book as CSV."""
 
 import csv
-from collections.abc import Callable, Iterator, Mapping
-from operator import itemgetter
+import re
+from collections.abc import Callable, Iterator
+from itertools import groupby
 from pathlib import Path
 from typing import Any
 
 from rangelog.exchange import cells
-from rangelog.exchange.csv_columns import COLUMNS, PARENTS
+from rangelog.exchange.csv_columns import COLUMNS, PARENTS, Column
 from rangelog.exchange.files import STANDARD, text_out
 from rangelog.exchange.outcome import Exported
 from rangelog.exchange.taking import Progress, no_progress
 from rangelog.logbook.archive import BALL_COLUMNS, Archive
 
-Row = Mapping[str, Any]
+_LINE_END = "\r\n"
+_QUOTED = re.compile(r'[,"\r\n]')
+"""Signs for which a cell is put in quotes."""
 
 _FREE_TEXT = frozenset({"id", "session_id", "block_id", "prescription_id", "club_id", "target", "note", "code", "name"})
 """Fields that may hold any text; the others are numbers, times or words of closed vocabularies, which no spreadsheet misreads."""
@@ -32,47 +35,64 @@ def _text(value: Any) -> str:
 _WRITERS: dict[str, Callable[[Any], str]] = {"text": _text, "number": cells.number, "whole": cells.number, "flag": _flag}
 
 
-def rows(archive: Archive) -> Iterator[list[str]]:
-    """The cells of every ball, in the order of COLUMNS; balls that were taken back are in it, and say so."""
-    parents = {kind: _parents(archive, kind) for kind in PARENTS}
-    player = next((found for key, found in parents["player"].items() if key is not None), parents["player"][None])
-    links = [(BALL_COLUMNS.index(field), parents[kind]) for kind, field in PARENTS.items() if field]
-    loose = [column for column in COLUMNS if column.kind in {"ball", ""}]
-    in_order = itemgetter(*_places([column.name for column in loose]))
-    changed = [
-        (place, _WRITERS[column.form])
-        for place, column in enumerate(loose)
-        if column.kind and (column.form != "text" or column.field in _FREE_TEXT)
-    ]
-    taken = itemgetter(*(BALL_COLUMNS.index(column.field) for column in loose if column.kind))
-    corrected = next(place for place, column in enumerate(loose) if not column.kind)
-    start, correction = BALL_COLUMNS.index("start_deg"), BALL_COLUMNS.index("aim_correction_deg")
+def _written(*texts: str) -> str:
+    """Some cells of a line as the csv module writes them, with the commas between them."""
+    if not any(map(_QUOTED.search, texts)):
+        return ",".join(texts)
+    lines: list[str] = []
+    csv.writer(_Lines(lines), lineterminator=_LINE_END).writerow(texts)
+    return lines[0].removesuffix(_LINE_END)
+
+
+class _Lines:
+    """What the csv module writes to."""
+
+    def __init__(self, lines: list[str]) -> None:
+        self.write = lines.append
+
+
+class _Cells(dict[Any, str]):
+    """From a value of one column to its cell in the file; values repeat, so what was written is remembered for a while."""
+
+    MOST = 2000
+
+    def __init__(self, column: Column) -> None:
+        super().__init__()
+        self._to_text = str if column.form == "text" and column.field not in _FREE_TEXT else _WRITERS[column.form]
+
+    def __missing__(self, value: Any) -> str:
+        if len(self) >= self.MOST:
+            self.clear()
+        self[value] = written = "" if value is None else _written(self._to_text(value))
+        return written
+
+
+def lines(archive: Archive) -> Iterator[str]:
+    """The line of every ball, in the order of COLUMNS; balls that were taken back are in it, and say so."""
+    known: dict[str, dict[Any, str]] = {kind: _parents(archive, kind) for kind in PARENTS}
+    known["player"] = {None: next((cell for key, cell in known["player"].items() if key is not None), known["player"][None])}
+    # a ball is looked at with two cells more: None, for the one player, and the corrected start
+    fields = [*BALL_COLUMNS, PARENTS["player"], "corrected_start_deg"]
+    parts: list[tuple[int, dict[Any, str]]] = []
+    for kind, columns in groupby(COLUMNS, key=lambda column: column.kind):
+        if kind in PARENTS:
+            parts.append((fields.index(PARENTS[kind]), known[kind]))
+        else:
+            parts += [(fields.index(column.field or column.name), _Cells(column)) for column in columns]
+    start, correction = fields.index("start_deg"), fields.index("aim_correction_deg")
     for ball in archive.ball_cells():
-        own = list(taken(ball))
-        own.insert(corrected, None if ball[start] is None else cells.number(round(ball[start] - ball[correction], 6)))
-        for place, write in changed:
-            value = own[place]
-            if value is not None:
-                own[place] = write(value)
-        held = player.copy()
-        for field, known in links:
-            held += known[ball[field]]
-        yield list(in_order([*own, *held]))
+        corrected = None if ball[start] is None else round(ball[start] - ball[correction], 6)
+        whole = (*ball, None, corrected)
+        yield ",".join([written[whole[place]] for place, written in parts]) + _LINE_END
 
 
-def _places(loose: list[str]) -> list[int]:
-    """Where each column of COLUMNS stands in a row of the ball's own cells followed by those of what it belongs to."""
-    held = [column.name for kind in PARENTS for column in COLUMNS if column.kind == kind]
-    return [[*loose, *held].index(column.name) for column in COLUMNS]
-
-
-def _parents(archive: Archive, kind: str) -> dict[str | None, list[str]]:
-    """Cells of every row of a kind by its id; empty ones for a ball that belongs to none."""
+def _parents(archive: Archive, kind: str) -> dict[str | None, str]:
+    """The piece of a line for every row of a kind by its id; empty cells for a ball that belongs to none."""
     columns = [column for column in COLUMNS if column.kind == kind]
-    found: dict[str | None, list[str]] = {
-        row["id"]: [_WRITERS[column.form](row[column.field]) for column in columns] for row in archive.rows_of(kind)
+    found: dict[str | None, str] = {
+        row["id"]: _written(*(_WRITERS[column.form](row[column.field]) for column in columns)) for row in archive.rows_of(kind)
     }
-    found[None] = [""] * len(columns)
+    found[None] = _written(*[""] * len(columns))
     return found
 
 
@@ -83,10 +103,9 @@ def export_csv(archive: Archive, target: Path | str = STANDARD, progress: Progre
     """
     n = 0
     with text_out(target, newline="") as stream:
-        writer = csv.writer(stream, lineterminator="\r\n")
-        writer.writerow([column.name for column in COLUMNS])
-        for cell_row in rows(archive):
-            writer.writerow(cell_row)
+        stream.write(_written(*(column.name for column in COLUMNS)) + _LINE_END)
+        for line in lines(archive):
+            stream.write(line)
             n += 1
             if not n % 1000:
                 progress(1000)

@@ -25,9 +25,8 @@ def take_in(archive: Archive, source: Source, *, dry_run: bool = False, same_pla
     bad: list[BadLine] = []
     fresh = archive.last_session() is None
     kinds = archive.kinds()
-    lines: dict[tuple[str, str], int] = {}
 
-    def good() -> Iterable[Row]:
+    def good() -> Iterable[tuple[int, Row]]:
         for number, row in source:
             if isinstance(row, BadLine):
                 bad.append(row)
@@ -36,15 +35,14 @@ def take_in(archive: Archive, source: Source, *, dry_run: bool = False, same_pla
             if wrong:
                 bad.append(BadLine(number, wrong))
                 continue
-            lines.setdefault((str(row["kind"]), str(row.get("id") or row.get("key"))), number)
             if row.get("kind") == "state" and not fresh:
                 continue  # what a program had in mind on another day is no part of a book that goes on
             if row.get("kind") == "player":
                 row = checked_player(archive, row, same_player=same_player)
-            yield row
+            yield number, row
 
     merged = archive.take_rows(good(), dry_run=dry_run)
-    bad += [BadLine(lines.get((each.table, each.id), 0), clean_note(each.why)) for each in merged.refused]
+    bad += [BadLine(each.line, clean_note(each.why)) for each in merged.refused]
     known = {kind: merged.same.get(kind, 0) + merged.changed.get(kind, 0) for kind in {*merged.same, *merged.changed}}
     return Imported(
         dict(merged.added),

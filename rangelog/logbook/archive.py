@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, NoReturn
+from typing import TYPE_CHECKING, Any
 
 from rangelog.core import scales
 from rangelog.core.errors import Refused
 from rangelog.core.player import Prescription
 from rangelog.core.results import Setting
 from rangelog.store import Book, ball_rows
-from rangelog.store.intake import Intake, Merged
 
 if TYPE_CHECKING:
     from rangelog.logbook.review_kept import Done
@@ -20,10 +19,6 @@ if TYPE_CHECKING:
 
 BALL_COLUMNS = (*ball_rows.COLUMNS, "keyed_seq")
 """What a ball is in the file, column by column."""
-
-
-class _OnlyLooking(Exception):
-    """Leaves a transaction so that nothing of it stays."""
 
 
 class Archive(Book):
@@ -109,26 +104,6 @@ class Archive(Book):
         select = f"SELECT {', '.join(BALL_COLUMNS)} FROM balls WHERE session_id = ? ORDER BY seq"  # noqa: S608 - our own names
         for (session_id,) in self._fetch("SELECT id FROM sessions ORDER BY order_utc, id"):
             yield from self._fetch(select, (session_id,))
-
-    def take_rows(self, rows: Iterable[Mapping[str, Any]], *, dry_run: bool = False) -> Merged:
-        """Rows of any kinds into the book as one change; with `dry_run` everything is tried and nothing kept.
-
-        Raises OtherPlayer, NotSaved; the book is then as it was.
-        """
-        if not dry_run:
-            return self.merge_rows(rows)
-        intake = Intake()
-        for row in rows:
-            intake.take(row)
-
-        def look(connection: Any) -> NoReturn:
-            intake.write(connection)
-            raise _OnlyLooking
-
-        try:
-            self._write(look)
-        except _OnlyLooking:
-            return intake.result()
 
     def done_under(self, asked: Prescription, pain: int | None = None) -> Done:
         """What was done under one version of a prescription; warm-up balls count as hit."""

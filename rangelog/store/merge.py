@@ -6,10 +6,12 @@ edit of each field among the edits of both; balls of two laptops that claim one 
 
 # ruff: noqa: S608 - only names from our own lists are put into SQL; values are always parameters
 
-from collections.abc import Iterable, Iterator, Mapping
-from typing import Any
+import sqlite3
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from contextlib import suppress
+from typing import Any, NoReturn
 
-from rangelog.store import rows
+from rangelog.store import errors, rows
 from rangelog.store.desk import Desk
 from rangelog.store.intake import STATE_COLUMNS, STATE_KIND, Intake, Merged, kinds
 
@@ -64,11 +66,36 @@ class Merge(Desk):
         Rows that do not fit are refused one by one and listed. Raises OtherPlayer where a player of another id is among them, NotSaved;
         the book is then as it was.
         """
-        intake = Intake()
-        for row in new:
-            intake.take(row)
-        self._write(intake.write)
-        return intake.result()
+        return self.take_rows((0, row) for row in new)
+
+    def take_rows(self, new: Iterable[tuple[int, Mapping[str, Any]]], *, dry_run: bool = False) -> Merged:
+        """As merge_rows, each row with the number of its line; with `dry_run` everything is tried and nothing kept.
+
+        Rows are read one by one and never held all at once, and the book is not locked while they are read.
+        """
+        self._write(lambda _: None)  # a book that takes nothing says so before anything is read
+        try:
+            with Intake(self._connection) as intake:
+                for line, row in new:
+                    intake.take(row, line)
+                intake.flush()
+                with suppress(_OnlyLooking):
+                    self._write(_only_looking(intake.write) if dry_run else intake.write)
+                return intake.result()
+        except sqlite3.Error as error:
+            raise errors.not_saved(error, self.path) from error
+
+
+class _OnlyLooking(Exception):
+    """Leaves a transaction so that nothing of it stays."""
+
+
+def _only_looking(work: Callable[[sqlite3.Connection], None]) -> Callable[[sqlite3.Connection], NoReturn]:
+    def look(connection: sqlite3.Connection) -> NoReturn:
+        work(connection)
+        raise _OnlyLooking
+
+    return look
 
 
 def _as_mapping(kind: str, columns: tuple[str, ...], row: tuple[Any, ...]) -> dict[str, Any]:

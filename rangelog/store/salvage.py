@@ -179,10 +179,6 @@ def _mend_links(kept: dict[str, list[Row]]) -> list[BadRow]:
 
 
 def _write(kept: Mapping[str, list[Row]], target: Path, now: datetime) -> intake.Merged:
-    taking = intake.Intake()
-    for kind in rows.SHAPES:
-        for row in kept[kind]:
-            taking.take(row)
     try:
         places.make_private_folder(target.parent)
     except OSError as error:
@@ -190,11 +186,16 @@ def _write(kept: Mapping[str, list[Row]], target: Path, now: datetime) -> intake
     opening.create_file(target, now)
     connection = opening.connect(target, query_only=False)
     try:
-        connection.execute("BEGIN IMMEDIATE")
-        taking.write(connection)
-        connection.execute("COMMIT")
+        with intake.Intake(connection) as taking:
+            for kind in rows.SHAPES:
+                for row in kept[kind]:
+                    taking.take(row)
+            taking.flush()
+            connection.execute("BEGIN IMMEDIATE")
+            taking.write(connection)
+            connection.execute("COMMIT")
+            return taking.result()
     except sqlite3.Error as error:
         raise errors.not_saved(error, target) from error
     finally:
         connection.close()
-    return taking.result()

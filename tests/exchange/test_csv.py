@@ -13,7 +13,7 @@ from rangelog.core.errors import Refused
 from rangelog.exchange import cells
 from rangelog.exchange.csv_columns import COLUMNS
 from rangelog.exchange.csv_in import import_csv
-from rangelog.exchange.csv_out import export_csv
+from rangelog.exchange.csv_out import _written, export_csv
 from rangelog.logbook.archive import Archive
 
 Make = Callable[..., Archive]
@@ -126,3 +126,11 @@ def test_a_byte_order_mark_in_front_is_no_part_of_the_header(filled: Make, new_b
     export_csv(filled(), tmp_path / "out.csv")
     (tmp_path / "bom.csv").write_bytes(b"\xef\xbb\xbf" + (tmp_path / "out.csv").read_bytes())
     assert import_csv(new_book("back"), tmp_path / "bom.csv").added["ball"] == 4
+
+
+@given(st.lists(st.text(st.sampled_from('ab ,"\r\n\t;'), max_size=5), min_size=2, max_size=4))
+def test_cells_stand_in_a_line_as_the_csv_module_writes_them(texts: list[str]) -> None:
+    out = io.StringIO()
+    csv.writer(out, lineterminator="\r\n").writerow(texts)
+    assert _written(*texts) + "\r\n" == out.getvalue()
+    assert next(csv.reader(io.StringIO(f"{_written(*texts[:1])},{_written(*texts[1:])}\r\n", newline=""))) == texts
