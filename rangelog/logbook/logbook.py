@@ -18,7 +18,7 @@ from rangelog.core.session import Edit
 from rangelog.core.times import local_now
 from rangelog.core.words import BlockKind, Curve, PainSite, Reason, Strike
 from rangelog.logbook.desk import Desk
-from rangelog.logbook.picturing import picture
+from rangelog.logbook.picturing import Picturing
 from rangelog.logbook.stating import Stating
 from rangelog.logbook.view import Echo, TeeView
 from rangelog.logbook.visiting import Visiting
@@ -42,6 +42,7 @@ class Logbook:
 
     def __init__(self, book: TeeBook, now: Callable[[], datetime] = local_now, new_id: Callable[[], str] = fresh_id) -> None:
         self._desk = Desk(book, now, new_id)
+        self._picturing = Picturing(self._desk)
         self._visiting = Visiting(self._desk)
         self._stating = Stating(self._desk)
         self._parts: tuple[Planning, Hitting, Thinking] | None = None
@@ -123,7 +124,7 @@ class Logbook:
             hint_is_stored=not ready,
             ball_number=len(standing),
             block_hit=sum(ball.block_id == block.id for ball in standing) if block else 0,
-            picture=picture(desk, self._thinking.crossing if ready else None),
+            picture=self._picturing.picture(self._thinking.crossing if ready else None),
             share_at_crossing=self._thinking.share_at_crossing if ready else None,
             unsaved=sum(1 for _ in desk.unsaved),
             can_undo=bool(state.done),

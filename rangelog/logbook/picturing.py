@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from rangelog.core.ball import Ball
 from rangelog.core.scales import BOW_RANGE, DEFAULT_WIDE_DEG, DEFAULT_WINDOW_DEG
 from rangelog.core.setup import Setup
 from rangelog.logbook.desk import Desk
+from rangelog.logbook.growing import Growing
 from rangelog.logbook.start_line import set_of
 from rangelog.logbook.view import Mark, Picture
 
@@ -15,27 +17,40 @@ if TYPE_CHECKING:
     from rangelog.core.results import Crossing
 
 
-def picture(desk: Desk, crossing: Crossing | None) -> Picture:
-    """Marks in the order they were hit; balls away from the stock position are ladder balls and have no place here."""
-    prescription, setup = desk.prescription, desk.state.setup
-    window = prescription.window_deg if prescription else DEFAULT_WINDOW_DEG
-    wide = prescription.wide_deg if prescription else DEFAULT_WIDE_DEG
-    last = desk.last
-    marks = []
-    for ball in desk.standing:
-        side = ball.shown_side(window, wide)
-        if side is None or not _drawn(ball, setup):
-            continue
-        assert ball.setup.bow is not None
-        marks.append(Mark(ball.setup.bow, side, ball.corrected_start_deg(), ball.counted and ball.enters_fits, ball is last))
-    return Picture(
-        marks=tuple(marks),
-        crossing=crossing,
-        bow_range=prescription.bow_range() if prescription else BOW_RANGE,
-        window_deg=window,
-        wide_deg=wide,
-        grip=setup.grip,
-    )
+class Picturing:
+    """Draws it after every key."""
+
+    def __init__(self, desk: Desk) -> None:
+        self._desk = desk
+        self._marks: Growing[Mark | None] = Growing()
+
+    def picture(self, crossing: Crossing | None) -> Picture:
+        """Marks in the order they were hit; balls away from the stock position are ladder balls and have no place here."""
+        desk = self._desk
+        prescription, setup = desk.prescription, desk.state.setup
+        window = prescription.window_deg if prescription else DEFAULT_WINDOW_DEG
+        wide = prescription.wide_deg if prescription else DEFAULT_WIDE_DEG
+        standing = desk.standing
+        drawn = self._marks.of(standing, (setup, window, wide), lambda ball: _mark(ball, setup, window, wide))
+        marks = [mark for mark in drawn if mark is not None]
+        if drawn and drawn[-1] is not None:
+            marks[-1] = replace(marks[-1], last=True)
+        return Picture(
+            marks=tuple(marks),
+            crossing=crossing,
+            bow_range=prescription.bow_range() if prescription else BOW_RANGE,
+            window_deg=window,
+            wide_deg=wide,
+            grip=setup.grip,
+        )
+
+
+def _mark(ball: Ball, setup: Setup, window: float, wide: float) -> Mark | None:
+    side = ball.shown_side(window, wide)
+    if side is None or not _drawn(ball, setup):
+        return None
+    assert ball.setup.bow is not None
+    return Mark(ball.setup.bow, side, ball.corrected_start_deg(), ball.counted and ball.enters_fits)
 
 
 def _drawn(ball: Ball, setup: Setup) -> bool:
