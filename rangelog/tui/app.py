@@ -138,7 +138,7 @@ class RangelogApp(App[int], inherit_bindings=False):
 
     def _leave_on_signals(self) -> None:
         loop = asyncio.get_running_loop()
-        for name in ("SIGTERM", "SIGHUP"):
+        for name in ("SIGTERM", "SIGHUP", "SIGQUIT"):
             number = getattr(signal, name, None)
             if number is not None:
                 try:

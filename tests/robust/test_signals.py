@@ -1,6 +1,7 @@
 """Signals, a closed window and sizes: the terminal is given back, nothing is lost, the exit code says what happened."""
 
 import os
+import re
 import select
 import signal
 import subprocess
@@ -30,10 +31,15 @@ def a_ball(tee: Tee) -> Terminal:
     return terminal
 
 
+def echoed(terminal: Terminal) -> list[int]:
+    """Numbers of the balls that were echoed; several keys may come to one paint."""
+    return [int(found) for found in re.findall(r"Ball (\d+):", terminal.text)]
+
+
 @pytest.mark.parametrize(
     ("number", "code"),
-    [(signal.SIGTERM, 143), (signal.SIGHUP, 129), (signal.SIGINT, 0)],
-    ids=["ended", "hung up", "interrupted"],
+    [(signal.SIGTERM, 143), (signal.SIGHUP, 129), (signal.SIGQUIT, 131), (signal.SIGINT, 0)],
+    ids=["ended", "hung up", "quit", "interrupted"],
 )
 def test_a_signal_gives_the_terminal_back(tee: Tee, stored: Stored, number: signal.Signals, code: int) -> None:
     terminal = a_ball(tee)
@@ -49,6 +55,29 @@ def test_ctrl_c_leaves_with_the_terminal_given_back(tee: Tee, stored: Stored) ->
     assert terminal.finish() == 0
     assert terminal.modes() == PUT_BACK
     assert len(stored()) == 1
+
+
+@pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGHUP, signal.SIGQUIT, signal.SIGINT])
+def test_a_signal_in_the_midst_of_keys_loses_no_echoed_ball(tee: Tee, stored: Stored, number: signal.Signals) -> None:
+    terminal = a_ball(tee)
+    terminal.send("asdfgqwert" * 3)
+    end = time.monotonic() + 60
+    while max(echoed(terminal)) == 1 and time.monotonic() < end:
+        terminal.read_some(end)
+    terminal.signal(number)
+    terminal.finish()
+    assert terminal.modes() == PUT_BACK
+    assert len(stored()) >= max(echoed(terminal)) > 1
+
+
+def test_the_keys_of_a_quit_signal_do_not_end_the_log(tee: Tee, stored: Stored) -> None:
+    terminal = a_ball(tee)
+    terminal.send("\x1c")
+    terminal.send("a")
+    terminal.until("Ball 2: far left, mid.")
+    terminal.send("\x03")
+    assert terminal.finish() == 0
+    assert len(stored()) == 2
 
 
 def test_a_closed_window_ends_the_program_and_frees_the_book(tee: Tee, begun: Path) -> None:
