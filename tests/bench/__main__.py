@@ -79,9 +79,17 @@ def robust_tables(count: int, workers: int, seed: int) -> list[Table]:
 
 def speed_tables(seed: int) -> list[Table]:
     """Timed in one worker process, alone."""
-    books = {"100 (one session)": (1, 100, "10"), "1,600 (20 sessions of 80)": (20, 80, "40")}
-    spent = runs.over_players(speed.time_balls, [(sessions, balls, seed) for sessions, balls, _ in books.values()], 1, "speed")
-    return [speed.speed_table([(name, book[2], times) for (name, book), times in zip(books.items(), spent, strict=True)])]
+    books = {
+        "100 (one session)": (1, 100, 1, "10"),
+        "100 on three grips mixed": (1, 100, 3, "10"),
+        "390 (one long session)": (1, 390, 1, ""),
+        "1,600 (20 sessions of 80)": (20, 80, 1, "40"),
+        "1,600 on three grips mixed": (20, 80, 3, "40"),
+    }
+    spent = runs.over_players(
+        speed.time_balls, [(sessions, balls, seed, grips) for sessions, balls, grips, _ in books.values()], 1, "speed"
+    )
+    return [speed.speed_table([(name, book[3], times) for (name, book), times in zip(books.items(), spent, strict=True)])]
 
 
 def main() -> None:

@@ -15,8 +15,8 @@ LOOK_AT = 40
 """Balls timed at each size of the book."""
 
 
-def filled(sessions: int, balls: int, seed: int) -> tuple[Bracket, list[tuple[float, str, str]]]:
-    """A Bracket that has taken in all but the last balls, and those balls as (bow, start, session)."""
+def filled(sessions: int, balls: int, seed: int, grips: int = 1) -> tuple[Bracket, list[tuple[float, float, str, str]]]:
+    """A Bracket that has taken in all but the last balls, and those balls as (bow, grip, start, session); grips change every ball."""
     player = draw(STANDARD, seed, 0, sessions=sessions, balls=balls)
     b = bracket(player)
     book = []
@@ -24,27 +24,28 @@ def filled(sessions: int, balls: int, seed: int) -> tuple[Bracket, list[tuple[fl
         for ball in range(balls):
             # a plain spread of settings; walking by suggest() would take minutes and times the same work
             bow = min(BOW_RANGE[1], max(BOW_RANGE[0], round(player.crossing) + (-2.0, 0.0, 1.0, -1.0, 0.5)[ball // 3 % 5]))
-            book.append((bow, str(player.side(bow, FIRST_GRIP, session, ball)), f"day {session + 1}"))
-    for bow, start, name in book[:-LOOK_AT]:
-        b.add(bow=bow, grip=FIRST_GRIP, start=start, session=name)
+            grip = FIRST_GRIP + 15.0 * (ball % grips)
+            book.append((bow, grip, str(player.side(bow, grip, session, ball)), f"day {session + 1}"))
+    for bow, grip, start, name in book[:-LOOK_AT]:
+        b.add(bow=bow, grip=grip, start=start, session=name)
     return b, book[-LOOK_AT:]
 
 
-def time_balls(task: tuple[int, int, int]) -> dict[str, list[float]]:
-    """Milliseconds of each step for the last balls of a book of (sessions, balls, seed)."""
+def time_balls(task: tuple[int, int, int, int]) -> dict[str, list[float]]:
+    """Milliseconds of each step for the last balls of a book of (sessions, balls, seed, grips)."""
     b, rest = filled(*task)
     b.suggest(lever="bow", grip=FIRST_GRIP)
     spent: dict[str, list[float]] = {"add": [], "suggest": [], "bias": [], "verdict": [], "together": [], "processor": []}
-    for bow, start, name in rest:
+    for bow, grip, start, name in rest:
         used = process_time()
         marks = [perf_counter()]
-        b.add(bow=bow, grip=FIRST_GRIP, start=start, session=name)
+        b.add(bow=bow, grip=grip, start=start, session=name)
         marks.append(perf_counter())
-        b.suggest(lever="bow", grip=FIRST_GRIP)
+        b.suggest(lever="bow", grip=grip)
         marks.append(perf_counter())
-        b.bias(bow=bow, grip=FIRST_GRIP)
+        b.bias(bow=bow, grip=grip)
         marks.append(perf_counter())
-        b.verdict(bow=bow, grip=FIRST_GRIP)
+        b.verdict(bow=bow, grip=grip)
         marks.append(perf_counter())
         for name_of, before, after in zip(spent, marks, marks[1:], strict=False):
             spent[name_of].append((after - before) * 1000.0)

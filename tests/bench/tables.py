@@ -94,6 +94,9 @@ def verdict_table(played: Sequence[Played]) -> Table:
             f"{false / tellings:.3f}" if tellings else "none told",
         )
     table.add_row("target", "at least 0.90", "at most 18", "at most 0.04", "", "")
+    claims = [true for p in played for true in p.engine.sides.values()]
+    table.caption = f'"left" or "right" beyond the window: {len(claims)} bows were called so, falsely at first telling '
+    table.caption += pair(share_and_error(len(claims) - sum(claims), len(claims))) if claims else "none"
     return table
 
 

@@ -45,6 +45,7 @@ class OneLever:
         told: for each ball, whether verdict() says "centred" of the setting just hit; over: whether its |bias| is over the window.
         told_near, over_near: the same for the recommended bow, rounded to a half notch.
         told_exact, over_exact: the same for the recommended bow itself.
+        sides: for every bow that verdict() first calls "left" or "right" beyond the window, whether it truly is beyond it there.
     """
 
     left_deg: list[float] = field(default_factory=list)
@@ -58,6 +59,7 @@ class OneLever:
     over_near: list[bool] = field(default_factory=list)
     told_exact: list[bool] = field(default_factory=list)
     over_exact: list[bool] = field(default_factory=list)
+    sides: dict[float, bool] = field(default_factory=dict)
 
 
 def one_lever(
@@ -96,8 +98,11 @@ def one_lever(
                 (half, seen.told_near, seen.over_near),
                 (crossing.bow, seen.told_exact, seen.over_exact),
             ):
-                told.append(b.verdict(bow=at, grip=FIRST_GRIP) == "centred")
-                over.append(abs(player.bias_deg(at, FIRST_GRIP, session, ball)) > WINDOW_DEG)
+                verdict, bias = b.verdict(bow=at, grip=FIRST_GRIP), player.bias_deg(at, FIRST_GRIP, session, ball)
+                told.append(verdict == "centred")
+                over.append(abs(bias) > WINDOW_DEG)
+                if verdict in ("left", "right"):
+                    seen.sides.setdefault(at, bias > WINDOW_DEG if verdict == "right" else bias < -WINDOW_DEG)
         if ball + 1 in ask_at:
             seen.crossing_covered[ball + 1] = crossing.low <= player.crossing_now(FIRST_GRIP, session, ball) <= crossing.high
             seen.crossing_finite[ball + 1] = crossing.known
