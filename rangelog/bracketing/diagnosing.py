@@ -29,9 +29,10 @@ def diagnosed(place: Placement, freer: Now | None, grip: float, sign: int) -> Di
     falling = slope.below(0.0) >= 0.5
     crossed = ends if falling else 1 - ends
     outside = float(np.clip(crossed[0] + 1 - crossed[1], 0.0, 1.0))
-    bow_moved = _moved([(b.grip, b.bow) for b in today])
-    grip_moved = _moved([(b.bow, b.grip) for b in today])
-    both = len({b.bow for b in today}) > 1 and len({b.grip for b in today}) > 1
+    settings = {(b.bow, b.grip) for b in today}
+    bow_moved = _moved({(grip, bow) for bow, grip in settings})
+    grip_moved = _moved(settings)
+    both = len({bow for bow, _ in settings}) > 1 and len({grip for _, grip in settings}) > 1
     return Diagnosis(
         bow_deg_per_notch=slope.estimate(sign),
         grip_deg_per_ten=_shared(place, GRIP).estimate(sign),
@@ -39,7 +40,7 @@ def diagnosed(place: Placement, freer: Now | None, grip: float, sign: int) -> Di
         wrong_sign=1 - _shared(place, BOW).below(0.0),
         drift_deg=drift.estimate(sign),
         drift_beyond=min(1.0, max(0.0, drift.below(-DRIFT_DEG) + 1 - drift.below(DRIFT_DEG))),
-        levels=tuple(sorted({b.bow for b in today if b.grip == grip})),
+        levels=tuple(sorted({bow for bow, at in settings if at == grip})),
         bow_moved=bow_moved,
         grip_moved=grip_moved,
         locked=both and not bow_moved and not grip_moved,
@@ -54,7 +55,7 @@ def still(now: Now) -> bool:
     return abs(_movement(now).moments()[0]) < STILL_DEG
 
 
-def _moved(pairs: list[tuple[float, float]]) -> bool:
+def _moved(pairs: set[tuple[float, float]]) -> bool:
     """Whether the second of each pair took two values while the first was held."""
     held: dict[float, set[float]] = {}
     for first, second in pairs:

@@ -39,6 +39,7 @@ class Desk:
         self.blocks: list[Block] = []
         self.forms: list[Form] = []
         self.balls: list[Ball] = []
+        self._stood: tuple[list[Ball], list[Ball]] = [], []
         self.edits: list[Edit] = []
         self.state, damaged = TeeState.read({key: book.state(key) for key in STATE_KEYS})
         damaged += tuple(key for table, key in book.bad_rows if table == "state" and key in STATE_KEYS)
@@ -67,7 +68,11 @@ class Desk:
     @property
     def standing(self) -> list[Ball]:
         """Today's balls, voided ones left out."""
-        return [ball for ball in self.balls if not ball.voided]
+        balls, standing = self._stood
+        if balls != self.balls:  # lists of the very same balls are compared quickly
+            standing = [ball for ball in self.balls if not ball.voided]
+            self._stood = list(self.balls), standing
+        return list(standing)
 
     @property
     def last(self) -> Ball | None:

@@ -25,6 +25,7 @@ from rangelog.journey.kinds import KINDS, planned_count
 from rangelog.journey.order import Step, next_step, readable
 from rangelog.journey.plan import Next, Progress, propose
 from rangelog.logbook.block_results import Confirmed, Fit, Results, comfort, confirm_state
+from rangelog.logbook.growing import Growing
 
 if TYPE_CHECKING:
     from rangelog.evidence.ladder import Ladder
@@ -78,6 +79,7 @@ def gather(
     confirmed: Confirmed | None = None,
     habit: Setting | None = None,
     fit: Fit | None = None,
+    readings: Growing[Reading | None] | None = None,
 ) -> Facts:
     """Everything a rule may look at, for the ball that comes next.
 
@@ -92,18 +94,20 @@ def gather(
         confirmed: what random, retention and carry-over balls are held against.
         habit: the player's own setting of the baseline.
         fit: fits balls of one setting on their own, for block results and confirm.
+        readings: keeps what was read of each ball from one call to the next; the same is found without.
     """
     standing = tuple(ball for ball in balls if not ball.voided)
     evidence = evidence or Evidence()
     kinds = {block.id: block.kind for block in blocks}
     running = next((block for block in reversed(blocks) if not block.ended_at), None)
-    fitted = _fitted(standing, kinds, setup)
+    read = _read(balls, kinds, setup, prescription, readings or Growing())
+    fitted = [reading.ball for reading in read]
     facts = Facts(
         player=player,
         prescription=prescription,
         setup=setup,
         balls=standing,
-        tried=_tried(fitted, prescription, model, running.id if running is not None else ""),
+        tried=_tried(read, model, running.id if running is not None else ""),
         pains=tuple(pains),
         checks=_checks(forms),
         previous=previous,
@@ -123,29 +127,44 @@ def gather(
     return replace(facts, proposed=_proposal(following, facts, player.junior), enough=enough)
 
 
-def _fitted(balls: Sequence[Ball], kinds: Mapping[str, BlockKind], setup: Setup) -> list[Ball]:
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """What a ball that enters fits adds to the tally of its setting; side is +1 right, 0 on line, -1 left."""
+
+    ball: Ball
+    key: tuple[float, float]
+    side: int
+
+
+def _read(
+    balls: Sequence[Ball], kinds: Mapping[str, BlockKind], setup: Setup, rules: Prescription, readings: Growing[Reading | None]
+) -> list[Reading]:
     """Balls of the present set that enter fits."""
-    return [
-        ball
-        for ball in balls
-        if ball.enters_fits
-        and (ball.setup.club_id, ball.setup.swing, ball.setup.stick) == (setup.club_id, setup.swing, setup.stick)
-        and (ball.block_id not in kinds or KINDS[kinds[ball.block_id]].feeds_fits)
-    ]
+    mine = (setup.club_id, setup.swing, setup.stick)
 
-
-def _tried(balls: Sequence[Ball], rules: Prescription, model: Model | None, block_id: str) -> tuple[Tried, ...]:
-    groups: dict[Setting, list[Ball]] = {}
-    for ball in balls:
+    def read(ball: Ball) -> Reading | None:
         setting = ball.setup.setting
-        if setting is not None:
-            groups.setdefault(setting, []).append(ball)
+        if not ball.enters_fits or (ball.setup.club_id, ball.setup.swing, ball.setup.stick) != mine or setting is None:
+            return None
+        if ball.block_id in kinds and not KINDS[kinds[ball.block_id]].feeds_fits:
+            return None
+        return Reading(ball, (setting.bow, setting.grip), side_of_ball(ball, rules.window_deg, rules.wide_deg))
+
+    made = readings.of(list(balls), (mine, kinds, rules.window_deg, rules.wide_deg), read)
+    return [reading for reading in made if reading is not None]
+
+
+def _tried(read: Sequence[Reading], model: Model | None, block_id: str) -> tuple[Tried, ...]:
+    groups: dict[tuple[float, float], list[Reading]] = {}
+    for reading in read:
+        groups.setdefault(reading.key, []).append(reading)
     rows = []
-    for setting, mine in sorted(groups.items()):
-        sides = [side_of_ball(ball, rules.window_deg, rules.wide_deg) for ball in mine]
+    for (bow, grip), readings in sorted(groups.items()):
+        sides = [reading.side for reading in readings]
+        mine = [reading.ball for reading in readings]
         rows.append(
             Tried(
-                setting,
+                Setting(bow, grip),
                 len(mine),
                 right=sides.count(1),
                 on_line=sides.count(0),
@@ -153,7 +172,7 @@ def _tried(balls: Sequence[Ball], rules: Prescription, model: Model | None, bloc
                 in_block=sum(ball.block_id == block_id for ball in mine) if block_id else 0,
                 solid=sum(ball.strike is Strike.SOLID for ball in mine),
                 struck=sum(ball.strike is not None for ball in mine),
-                bias=model.bias(bow=setting.bow, grip=setting.grip) if model is not None and len(mine) >= MIDDLE_BALLS else None,
+                bias=model.bias(bow=bow, grip=grip) if model is not None and len(mine) >= MIDDLE_BALLS else None,
                 comfort=comfort(mine),
             )
         )

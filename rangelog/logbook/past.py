@@ -40,16 +40,16 @@ def past(balls: Sequence[Ball], blocks: Iterable[Block]) -> Past:
     kinds = {block.id: block.kind for block in blocks}
     standing = [ball for ball in balls if not ball.voided]
     return Past(
-        fitted=tuple(feeding(standing, kinds)),
+        fitted=tuple(ball for ball in standing if feeding(ball, kinds)),
         baselines={surface: counts for surface in Surface if (counts := baseline(standing, kinds, surface)) is not None},
         habit=habit(standing, kinds),
-        grips=grips(standing, kinds),
+        grips=Counter(key for ball in standing if (key := grip_key(ball, kinds)) is not None),
     )
 
 
-def feeding(balls: Iterable[Ball], kinds: Kinds) -> list[Ball]:
-    """Balls whose kind of block feeds fits; which kinds do is data of the journey."""
-    return [ball for ball in balls if not ball.voided and (ball.block_id not in kinds or KINDS[kinds[ball.block_id]].feeds_fits)]
+def feeding(ball: Ball, kinds: Kinds) -> bool:
+    """Whether the ball's kind of block feeds fits; which kinds do is data of the journey."""
+    return not ball.voided and (ball.block_id not in kinds or KINDS[kinds[ball.block_id]].feeds_fits)
 
 
 def baseline(balls: Sequence[Ball], kinds: Kinds, surface: Surface) -> Counts | None:
@@ -64,10 +64,9 @@ def habit(balls: Iterable[Ball], kinds: Kinds) -> Setting | None:
     return next((ball.setup.setting for ball in balls if kinds.get(ball.block_id) is BlockKind.BASELINE), None)
 
 
-def grips(balls: Iterable[Ball], kinds: Kinds) -> Counter[tuple[str, bool, float]]:
-    """Balls that enter fits by set, stick and grip."""
-    return Counter(
-        (set_of(ball.setup), ball.setup.stick, ball.setup.grip)
-        for ball in feeding(balls, kinds)
-        if ball.enters_fits and ball.setup.grip is not None
-    )
+def grip_key(ball: Ball, kinds: Kinds) -> tuple[str, bool, float] | None:
+    """Set, stick and grip of a ball that enters fits, None for another."""
+    setup = ball.setup
+    if setup.grip is None or not ball.enters_fits or not feeding(ball, kinds):
+        return None
+    return set_of(setup), setup.stick, setup.grip

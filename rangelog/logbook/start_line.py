@@ -7,12 +7,14 @@ its first ball: so another club lends its slope as a prior, and a club that is n
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import chain, compress
 from typing import TYPE_CHECKING
 
 from rangelog.core.ball import Ball
 from rangelog.core.player import Player, Prescription
 from rangelog.core.scales import GRIP_RANGE, side_interval
 from rangelog.core.setup import Setup
+from rangelog.logbook.growing import Growing
 
 if TYPE_CHECKING:
     from rangelog.bracketing import Bracket
@@ -25,10 +27,11 @@ def set_of(setup: Setup) -> str:
     return f"{setup.club_id}/{setup.swing}"
 
 
-def chosen_for(name: str, balls: Sequence[Ball]) -> list[Ball]:
+def chosen_for(name: str, balls: list[Ball], own: Growing[bool]) -> list[Ball]:
     """The balls that enter the fit of a set, in order: its own, and others' from before its first."""
-    first = next((index for index, ball in enumerate(balls) if set_of(ball.setup) == name), len(balls))
-    return [ball for index, ball in enumerate(balls) if not ball.voided and (index < first or set_of(ball.setup) == name)]
+    mine = own.of(balls, name, lambda ball: set_of(ball.setup) == name)
+    first = mine.index(True) if True in mine else len(balls)
+    return [ball for ball in chain(balls[:first], compress(balls[first:], mine[first:])) if not ball.voided]
 
 
 def interval_of(ball: Ball, window_deg: float, wide_deg: float) -> tuple[float, float]:
@@ -65,6 +68,7 @@ class StartLine:
         self.bow_range = bow_range
         self._set = ""
         self._known: list[Ball] = []
+        self._own: Growing[bool] = Growing()
         self._settled: Bracket | None = None
         self.bracket: Bracket = self._empty()
 
@@ -92,7 +96,7 @@ class StartLine:
             The bracket, for now: with the club, the swing and the stick of the setup.
         """
         name = set_of(setup)
-        chosen = chosen_for(name, balls)
+        chosen = chosen_for(name, list(balls), self._own)
         before, last = chosen[:-1], chosen[-1:]
         if name != self._set or self._settled is None or self._known != before[: len(self._known)] or len(before) < len(self._known):
             self._set, self._known, self._settled = name, [], self._empty()

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from contextlib import suppress
 from dataclasses import replace
+from itertools import compress
 from typing import TYPE_CHECKING
 
 from rangelog.core.ball import Ball
@@ -14,8 +16,9 @@ from rangelog.hints.line import CLOSE_NOTCHES
 from rangelog.hints.rules import choose
 from rangelog.logbook.block_results import Confirmed
 from rangelog.logbook.desk import Desk
-from rangelog.logbook.facts import Evidence, gather
-from rangelog.logbook.past import Past, feeding, grips, habit, past
+from rangelog.logbook.facts import Evidence, Reading, gather
+from rangelog.logbook.growing import Growing
+from rangelog.logbook.past import Past, feeding, grip_key, habit, past
 from rangelog.logbook.planning import Known, Planning
 from rangelog.logbook.start_line import SESSIONS_EXACT, StartLine, interval_of, set_of
 from rangelog.logbook.strikes import evidence
@@ -44,6 +47,9 @@ class Thinking:
         self._before = Past()
         self._session = ""
         self._confirmed: tuple[str, Confirmed] | None = None
+        self._readings: Growing[Reading | None] = Growing()
+        self._feeds: Growing[bool] = Growing()
+        self._grips: Growing[tuple[str, bool, float] | None] = Growing()
         self.ready = False
         self.fresh = False
         self.crossing: Crossing | None = None
@@ -92,7 +98,9 @@ class Thinking:
         return self._before
 
     def _fitted_today(self) -> list[Ball]:
-        return feeding(self._desk.balls, {block.id: block.kind for block in self._desk.blocks})
+        balls, kinds = self._desk.balls, {block.id: block.kind for block in self._desk.blocks}
+        feeds = self._feeds.of(balls, kinds, lambda ball: feeding(ball, kinds))
+        return list(compress(balls, feeds))
 
     def _bow_range(self) -> tuple[float, float]:
         desk = self._desk
@@ -146,6 +154,7 @@ class Thinking:
             confirmed=self._confirm_to_hold_against(),
             habit=self._habit(),
             fit=self._fit if self.ready else None,
+            readings=self._readings,
         )
         model = facts.model
         self.crossing = model.crossing if model else None
@@ -167,7 +176,8 @@ class Thinking:
         if bracket is None:
             return ()
         setup, kinds = self._desk.state.setup, {block.id: block.kind for block in self._desk.blocks}
-        tried = self._past().grips + grips(self._desk.standing, kinds)
+        keys = self._grips.of(self._desk.standing, kinds, lambda ball: grip_key(ball, kinds))
+        tried = self._past().grips + Counter(key for key in keys if key is not None)
         mine = (set_of(setup), setup.stick)
         chosen = sorted(grip for (name, stick, grip), count in tried.items() if (name, stick) == mine and count >= LEAST_GRIP_BALLS)
         found = [
