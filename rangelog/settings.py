@@ -23,6 +23,7 @@ class Settings:
         bell: the terminal's bell when a key is asked about.
         window_title: set the title of the terminal window.
         key_hints: show the two key blocks on the tee.
+        large: letters as large as the terminal allows, in place of the bracket picture.
         units: metric or imperial, for the lengths and distances that are shown.
         decimal: point or comma, for the numbers that are shown; either may be typed.
         keys: the player's own keys, act to key names.
@@ -36,6 +37,7 @@ class Settings:
     bell: bool = False
     window_title: bool = True
     key_hints: bool = False
+    large: bool = False
     units: str = "metric"
     decimal: str = "point"
     keys: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
@@ -74,6 +76,7 @@ _LEGAL: dict[str, tuple[Callable[[object], bool], str]] = {
     "bell": (_flag, "true or false"),
     "window_title": (_flag, "true or false"),
     "key_hints": (_flag, "true or false"),
+    "large": (_flag, "true or false"),
     "units": (_one_of(*UNITS), ", ".join(UNITS)),
     "decimal": (_one_of(*DECIMALS), ", ".join(DECIMALS)),
 }

@@ -65,7 +65,7 @@ GLOSSARY: tuple[Entry, ...] = (
     Entry("hand", "Right- or left-handed player. The lead hand is stated apart, since some play cross-handed."),
     Entry(
         "start direction",
-        "Where the ball starts against the aim line, in its first metres; not where it ends. In degrees, + is right of the line.",
+        "Where the ball starts against the aim line, just after it leaves the club; not where it ends. In degrees, + is right of the line.",
     ),
     Entry("open side, closed side", "For a right-hander open is right of the line and closed is left; mirrored for a left-hander."),
     Entry(

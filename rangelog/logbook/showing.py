@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 from rangelog.core.units import METRES_PER_YARD, MILLIMETRES_PER_INCH, Units
 
-_DECIMAL = re.compile(r"(?<![\w./])(\d+)\.(\d+)(?![\w/]|\.\d)")
-_APEX = re.compile(r"\bapex (\d+(?:\.\d+)?) m\b")
+_DECIMAL = re.compile(r"(?<![\w/])(?<!\d\.)(\d*)\.(\d+)(?![\w/]|\.\d)")
+_LENGTH = re.compile(r"(?<![\w.,])(\d+(?:\.\d+)?) (mm|m)(?![\w/])")
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,10 +41,19 @@ class Showing:
         return f"{millimetres:.0f} mm" if self.metric else f"{millimetres / MILLIMETRES_PER_INCH:.1f} in"
 
     def said(self, text: str) -> str:
-        """A sentence of the log with its apex in the player's units and its decimals with the player's sign; paths and dates are left."""
+        """A sentence of the log with its lengths in the player's units and its decimals with the player's sign.
+
+        Paths, dates and versions are left as they are. Not for the player's own words.
+        """
         if not self.metric:
-            text = _APEX.sub(lambda found: f"apex {float(found[1]) / METRES_PER_YARD:.1f} yd", text)
-        return _DECIMAL.sub(r"\1,\2", text) if self.comma else text
+            text = _LENGTH.sub(self._length, text)
+        return _DECIMAL.sub(lambda found: f"{found[1] or '0'},{found[2]}", text) if self.comma else text
+
+    def _length(self, found: re.Match[str]) -> str:
+        value = float(found[1])
+        if found[2] == "mm":
+            return self.small(value)
+        return self.across(value) if value < 1 else self.far(value)
 
 
 AS_KEPT = Showing()

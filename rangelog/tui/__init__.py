@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from rangelog.tui.keymap import KeyMap
 
 SMALLEST = (40, 12)
-"""Columns and rows below which the plain lines are used."""
+"""Columns and rows below which the plain lines are used from the start; a terminal made that small later shows one plain line."""
 
 
 def run(

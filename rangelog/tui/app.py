@@ -57,6 +57,23 @@ def theme(look: Look) -> Theme:
         variables={
             "input-cursor-background": look.ink, "input-cursor-foreground": look.ground, "scrollbar": look.quiet,
             "scrollbar-background": look.raised, "scrollbar-hover": look.ink, "scrollbar-active": look.ink,
+            "scrollbar-background-hover": look.raised, "scrollbar-background-active": look.raised, "text-disabled": look.quiet,
+        },
+    )  # fmt: skip
+
+
+def own_theme() -> Theme:
+    """The theme of the terminal's own colours: letters and ground as they are, bars and cursor turned over."""
+    plain = "ansi_default"
+    return Theme(
+        "rangelog-terminal", primary=plain, secondary=plain, warning=plain, error=plain, success=plain, accent=plain, foreground=plain,
+        background=plain, surface=plain, panel=plain, boost=plain, dark=True, ansi=True,
+        variables={
+            "ansi-background": plain, "ansi-foreground": plain, "block-cursor-foreground": plain, "block-cursor-background": plain,
+            "input-cursor-background": plain, "input-cursor-foreground": plain, "input-cursor-text-style": "reverse",
+            "input-selection-background": plain, "input-selection-foreground": plain,
+            "scrollbar": plain, "scrollbar-background": plain, "scrollbar-hover": plain, "scrollbar-active": plain,
+            "scrollbar-background-hover": plain, "scrollbar-background-active": plain, "scrollbar-corner-color": plain,
         },
     )  # fmt: skip
 
@@ -92,6 +109,7 @@ class RangelogApp(App[int], inherit_bindings=False):
         super().__init__(ansi_color=True if self.palette is looks.TERMINAL else None)
         for look in looks.LOOKS.values():
             self.register_theme(theme(look))
+        self.register_theme(own_theme())
         self._wear(self.palette)
         self.book: Book = book
         self.keys = keys or keymap.ready(self.settings.keyboard, self.settings.swapped)
@@ -120,6 +138,7 @@ class RangelogApp(App[int], inherit_bindings=False):
 
     def on_mount(self) -> None:
         self.tee.key_hints = self.settings.key_hints
+        self.tee.large = self.settings.large
         self.show()
         self._leave_on_signals()
         if not self.is_headless:
@@ -213,6 +232,7 @@ class RangelogApp(App[int], inherit_bindings=False):
 
     def take(self, reply: Reply) -> None:
         """Act on what the desk answers: the book has changed already, the screen follows."""
+        self.tee.expect(self.desk.question)
         if reply.echo is not None:
             self.tee.say(reply.echo)
             self.show()
@@ -263,6 +283,8 @@ class RangelogApp(App[int], inherit_bindings=False):
             self.push_screen(opening.menu(self), lambda chosen: self.choose(chosen) if chosen else None)
         elif name == "look":
             self._next_look()
+        elif name == "large letters":
+            self.tee.large = not self.tee.large
         elif name == "key hints":
             self.tee.key_hints = not self.tee.key_hints
         elif name in ("next", "back", *opening.PEERS):
@@ -298,7 +320,7 @@ class RangelogApp(App[int], inherit_bindings=False):
         self.show()
 
     def _wear(self, look: Look) -> None:
-        self.theme = "ansi-dark" if look is looks.TERMINAL else f"rangelog-{look.name}"
+        self.theme = f"rangelog-{look.name}"
 
     def get_driver_class(self) -> type[Driver]:
         return patient(super().get_driver_class())

@@ -32,7 +32,7 @@ class Reply:
         echo: one line for the player, None where there is nothing to say.
         form: questions to ask; their answers go to `Desk.answer`.
         open: a screen to open: "why", "help", "menu", "balls", "glossary", "cautions", "plan", "calculator gate" and its like,
-            "look", "key hints", "next", "back", "quit".
+            "look", "large letters", "key hints", "next", "back", "quit".
     """
 
     echo: Echo | None = None
@@ -289,6 +289,7 @@ _OPENS = {
     "log.glossary": "glossary",
     "log.cautions": "cautions",
     "log.look": "look",
+    "log.large": "large letters",
     "log.key_hints": "key hints",
     "log.quit": "quit",
 }

@@ -195,6 +195,11 @@ class Filling:
         return self.field is None
 
     @property
+    def last(self) -> bool:
+        """Whether the open question is the last of the form, as far as the answers so far say."""
+        return self._next(self._at + 1) >= len(self.form.fields)
+
+    @property
     def answered(self) -> tuple[tuple[Field, Value], ...]:
         """Questions answered so far with their answers."""
         return tuple((field, self.answers[field.name]) for field in self._path)

@@ -44,12 +44,8 @@ class Look:
         return self.left if side in (Side.LEFT, Side.FAR_LEFT) else self.right
 
     def letters(self) -> dict[str, str]:
-        """Every colour that letters are set in, by name."""
-        return {
-            field.name: getattr(self, field.name)
-            for field in fields(self)
-            if field.name not in ("name", "dark", "ground", "raised", "rule")
-        }
+        """Every colour that letters and marks are set in, by name."""
+        return {field.name: getattr(self, field.name) for field in fields(self) if field.name not in ("name", "dark", "ground", "raised")}
 
 
 LOOKS: dict[str, Look] = {
@@ -57,19 +53,19 @@ LOOKS: dict[str, Look] = {
     for look in (
         Look(
             "light", False, ground="#f6f2e7", raised="#e9e3d2", ink="#1b2421", quiet="#4c5a55", setup="#1b2421",
-            act="#7a3b00", left="#1c4a9e", right="#8a2c5d", line="#0b5c3c", alert="#a01818", rule="#b9b29e",
+            act="#7a3b00", left="#1c4a9e", right="#8a2c5d", line="#0b5c3c", alert="#a01818", rule="#64655a",
         ),
         Look(
             "dark", True, ground="#10181a", raised="#1a2629", ink="#efeadd", quiet="#a3b3ae", setup="#efeadd",
-            act="#f2c14e", left="#8cbcff", right="#f29bc1", line="#86d9a8", alert="#ff9d8a", rule="#3c4c4f",
+            act="#f2c14e", left="#8cbcff", right="#f29bc1", line="#86d9a8", alert="#ff9d8a", rule="#858d89",
         ),
         Look(
             "contrast", False, ground="#ffffff", raised="#f0f0f0", ink="#000000", quiet="#2b2b2b", setup="#000000",
-            act="#5a2a00", left="#00308f", right="#6d0047", line="#00401f", alert="#8b0000", rule="#767676",
+            act="#5a2a00", left="#00308f", right="#6d0047", line="#00401f", alert="#8b0000", rule="#505050",
         ),
         Look(
             "contrast-dark", True, ground="#000000", raised="#161616", ink="#ffffff", quiet="#d6d6d6", setup="#ffffff",
-            act="#ffd84d", left="#a9d0ff", right="#ffb8dc", line="#9df2bf", alert="#ffb3a6", rule="#8a8a8a",
+            act="#ffd84d", left="#a9d0ff", right="#ffb8dc", line="#9df2bf", alert="#ffb3a6", rule="#a3a3a3",
         ),
     )
 }  # fmt: skip

@@ -19,6 +19,9 @@ if TYPE_CHECKING:
 CALCULATOR = "calculator "
 """What the names of the calculators begin with."""
 
+MEASURE = 104
+"""Columns of the widest page."""
+
 PEERS: dict[str, Callable[["RangelogApp"], KeyedScreen]] = {
     "balls": lambda app: BallsScreen(),
     "review": lambda app: ReviewScreen(getattr(app.book, "path", app.book_path)),
@@ -28,7 +31,7 @@ PEERS: dict[str, Callable[["RangelogApp"], KeyedScreen]] = {
 
 def form(app: "RangelogApp", asked: Form) -> FormScreen:
     """The screen that asks a form."""
-    return FormScreen(asked, app.keys, app.palette)
+    return FormScreen(asked, app.keys, app.palette, app.showing)
 
 
 def intro(app: "RangelogApp", asked: Form) -> ReadingScreen:
@@ -38,7 +41,7 @@ def intro(app: "RangelogApp", asked: Form) -> ReadingScreen:
 
 def page(app: "RangelogApp", name: str) -> ReadingScreen:
     """A page to read."""
-    title, lines = pages.page(name, app.book, app.keys, _columns(app))
+    title, lines = pages.page(name, app.book, app.keys, _columns(app), app.showing)
     return ReadingScreen(title, lines, app.palette)
 
 
@@ -60,4 +63,5 @@ def menu(app: "RangelogApp") -> MenuScreen:
 
 
 def _columns(app: "RangelogApp") -> int:
-    return max(app.size.width - 6, 20)
+    """Columns of a page to read: beside the bar that scrolls it, and no wider than is good to read."""
+    return min(max(app.size.width - 8, 20), MEASURE)

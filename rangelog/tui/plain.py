@@ -225,7 +225,7 @@ class PlainLog:
             )
         elif name in ("next", "balls"):
             self._say(*self._listed(view))
-        elif name in ("look", "key hints"):
+        elif name in ("look", "large letters", "key hints"):
             self._say("Plain lines have one look.")
         elif name.startswith("calculator "):
             from rangelog.tui import calculating, units

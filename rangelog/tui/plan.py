@@ -4,8 +4,8 @@ from dataclasses import dataclass, replace
 
 from rangelog.tui.draw import bracket, large
 
-LINE_BELOW = (40, 12)
-"""Columns and rows below which one plain line is shown."""
+LINE_UP_TO = (40, 12)
+"""Columns and rows up to which one plain line is shown."""
 
 BESIDE_FROM = 60
 MARGIN = 2
@@ -47,7 +47,8 @@ class TeePlan:
     @property
     def next_columns(self) -> int:
         """Columns of NEXT: as few as a usual setting needs, so that LAST has room for its longest word."""
-        return max(self.body * 2 // 5, 24) if self.beside else self.body
+        share = 3 / 8 if self.body >= 150 else 2 / 5
+        return max(int(self.body * share), 24) if self.beside else self.body
 
     @property
     def last_columns(self) -> int:
@@ -82,11 +83,19 @@ class TeePlan:
         return parts + sum(self.gaps) + self.header + self.footer + self.echo
 
 
-def plan(columns: int, lines: int, notice: bool = False) -> TeePlan:
-    """The largest arrangement that fits; `notice` keeps one row free for the standing line."""
-    if columns < LINE_BELOW[0] or lines < LINE_BELOW[1]:
+def plan(columns: int, lines: int, notice: bool = False, large_letters: bool = False) -> TeePlan:
+    """The largest arrangement that fits.
+
+    Args:
+        columns, lines: the terminal.
+        notice: keep one row free for the standing line.
+        large_letters: give the room of the picture to the letters.
+    """
+    if columns <= LINE_UP_TO[0] or lines <= LINE_UP_TO[1]:
         return TeePlan(columns, lines, plain=True)
     room = lines - notice
+    if large_letters and (huge := _huge(columns, lines, room)) is not None:
+        return huge
     beside = columns >= BESIDE_FROM
     pictured = bracket.step(columns - 2 * MARGIN) >= 2
     for tall, hint_tall, deep in _SIZES:
@@ -106,6 +115,21 @@ def plan(columns: int, lines: int, notice: bool = False) -> TeePlan:
             return made
     return TeePlan(columns, lines, plain=True)
 
+
+def _huge(columns: int, lines: int, room: int) -> TeePlan | None:
+    """The largest letters without a picture; None where they would be no larger than beside one."""
+    for tall, hint_tall in _HUGE:
+        made = TeePlan(columns, lines, False, columns >= BESIDE_FROM, tall, hint_tall, deep=0)
+        across = large.narrowest(tall)
+        setting = large.width("2", across) + 2 * across + 1 + large.width("60", across)
+        fits = setting < made.next_columns and large.width("ON LINE", across) <= made.last_columns
+        if fits and made.rows + 1 <= room:
+            return replace(made, gaps=(*_spread((0, 1, 0), room - made.rows)[:2], 0))
+    return None
+
+
+_HUGE = sorted(((tall, hint) for tall in range(2, 13) for hint in range(2, tall + 2)), key=sum, reverse=True)
+"""Largest first: half rows a dot of NEXT and LAST, and of the hint."""
 
 _SIZES = (
     (6, 5, 6), (5, 4, 5), (4, 4, 5), (4, 4, 4), (4, 3, 4),

@@ -32,7 +32,7 @@ def first_start(cautions: Sequence[str]) -> Form:
             Field("club_name", "Club you start with", default="iron", help="Your own word for it."),
             Field(
                 "loft_deg",
-                "Its loft in degrees",
+                "Its loft",
                 "number",
                 **LOFT,
                 unit="deg",
@@ -47,7 +47,7 @@ def first_start(cautions: Sequence[str]) -> Form:
                 low=0.5,
                 high=10,
                 unit="deg",
-                help="Half the window: 2 deg is 3.5 m to either side at 100 m.",
+                help="Half the window: 2 deg is 3.5 paces to either side at 100 paces.",
             ),
             Field(
                 "wrist_history",

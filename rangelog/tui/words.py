@@ -44,13 +44,14 @@ def position(balls: float) -> str:
     return f"ball {abs(balls):g} {'forward' if balls > 0 else 'back'}"
 
 
-def setting(setup: Setup) -> str:
-    """Bow and grip of a setup."""
+def setting(setup: Setup, showing: "Showing | None" = None) -> str:
+    """Bow and grip of a setup; `showing` is the player's units and decimal sign."""
     if setup.bow is None and setup.grip is None:
         return "setup unknown"
     bow = "bow ?" if setup.bow is None else f"bow {number(setup.bow)}"
     grip = "grip ?" if setup.grip is None else f"grip {number(setup.grip)}"
-    return f"{bow}  {grip}"
+    told = f"{bow}  {grip}"
+    return told if showing is None else showing.said(told)
 
 
 def side_of(ball: Ball, view: TeeView) -> Side | None:
@@ -117,7 +118,8 @@ def spoken(view: TeeView, showing: "Showing | None" = None) -> str:
     """The three things in one line of plain words."""
     last = f"Last: {flight(view.last, view, showing)}." if view.last else "No ball yet."
     hint = f"Hint: {view.hint.action.lower()}." if view.hint else ""
-    return f"Next: {setting(view.setup).replace('  ', ', ')}. {last} {hint}".strip()
+    told = f"Next: {setting(view.setup).replace('  ', ', ')}. {last} {hint}".strip()
+    return told if showing is None else showing.said(told)
 
 
 def standing(unsaved: int, notice: str, retry: str) -> str:

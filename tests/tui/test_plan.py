@@ -14,16 +14,16 @@ def test_a_plan_never_asks_for_more_rows_than_there_are(columns: int, lines: int
     assert made.plain or made.rows + notice <= lines
 
 
-@given(st.integers(40, 300), st.integers(12, 120))
-def test_from_forty_by_twelve_up_the_three_are_large(columns: int, lines: int) -> None:
+@given(st.integers(41, 300), st.integers(13, 120))
+def test_beyond_forty_by_twelve_the_three_are_large(columns: int, lines: int) -> None:
     made = plan(columns, lines)
     assert not made.plain
     assert large.rows(made.tall) >= 3
     assert large.rows(made.hint_tall) >= 3
 
 
-@pytest.mark.parametrize(("columns", "lines"), [(39, 24), (80, 11), (1, 1), (0, 0)])
-def test_below_that_one_plain_line(columns: int, lines: int) -> None:
+@pytest.mark.parametrize(("columns", "lines"), [(40, 12), (39, 24), (80, 11), (1, 1), (0, 0)])
+def test_up_to_that_one_plain_line(columns: int, lines: int) -> None:
     assert plan(columns, lines).plain
 
 
@@ -40,7 +40,22 @@ def test_the_design_sizes_show_everything() -> None:
 def test_large_terminals_are_used() -> None:
     assert plan(80, 24).tall == 2
     assert plan(120, 40).tall == 3
-    assert plan(200, 60).tall == 4
+    assert plan(200, 60).tall == 5
+
+
+@given(st.integers(60, 250), st.integers(18, 100), st.booleans())
+def test_large_letters_are_at_least_as_large_and_fit(columns: int, lines: int, notice: bool) -> None:
+    usual, huge = plan(columns, lines, notice), plan(columns, lines, notice, large_letters=True)
+    assert huge.tall + huge.hint_tall >= usual.tall + usual.hint_tall
+    assert huge.rows + notice <= lines
+
+
+@pytest.mark.parametrize(("columns", "lines"), [(60, 18), (80, 24), (120, 40), (200, 60)])
+def test_large_letters_take_the_room_of_the_picture(columns: int, lines: int) -> None:
+    usual, huge = plan(columns, lines), plan(columns, lines, large_letters=True)
+    assert huge.deep == 0
+    assert huge.tall > usual.tall
+    assert huge.hint_tall > usual.hint_tall
 
 
 def test_a_standing_notice_costs_no_large_letter_at_eighty_by_twenty_four() -> None:

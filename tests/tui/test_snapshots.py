@@ -1,73 +1,54 @@
-"""A few states as pictures. They are looked at when they change, and only then renewed."""
+"""The main states as pictures, spread over sizes and looks. They are looked at when they change, and only then renewed."""
 
-import asyncio
+import itertools
 from collections.abc import Callable
+from pathlib import Path
 
 import pytest
-from textual.pilot import Pilot
 
+from rangelog.tui import keymap
 from rangelog.tui.app import RangelogApp
-from tests.tui.conftest import press
-from tests.tui.fake_book import FakeBook
+from tests.tui.conftest import Hand
+from tests.tui.states import NOW, STATES, State, bracketed, made, reach
 
-Tee = Callable[..., RangelogApp]
 Compare = Callable[..., bool]
 
+SIZES = ((80, 24), (60, 18), (120, 40), (200, 60))
+SHOWN = ("dark", "light", "contrast", "colourless")
+PAIRS = tuple((SIZES[(at + at // 4) % 4], SHOWN[at % 4]) for at in range(16))
+"""Every size with every look, neighbours as unlike as can be."""
 
-def pressed(*keys: str) -> Callable[[Pilot[int]], object]:
-    async def before(pilot: Pilot[int]) -> None:
-        for typed in pilot.app.screen.query("#typed"):
-            typed.cursor_blink = False  # type: ignore[attr-defined]
-        await press(pilot, *keys)
-        await asyncio.sleep(0)
-        for typed in pilot.app.screen.query("#typed"):
-            typed.cursor_blink = False  # type: ignore[attr-defined]
+ONCE_SEEN = ("tee crowded", "first number", "menu found", "ball", "cautions", "left out", "asked to leave")
+"""Close relatives of other states: no pictures of their own."""
 
-    return before
-
-
-@pytest.mark.parametrize("size", [(80, 24), (60, 18)], ids=["80x24", "60x18"])
-@pytest.mark.parametrize("look", ["light", "dark", "contrast"])
-def test_a_bracket_that_is_closing(snap_compare: Compare, tee: Tee, bracketed: FakeBook, look: str, size: tuple[int, int]) -> None:
-    assert snap_compare(tee(bracketed, look=look), terminal_size=size)
-
-
-@pytest.mark.parametrize("size", [(120, 40), (200, 60)], ids=["120x40", "200x60"])
-def test_a_large_terminal_is_used(snap_compare: Compare, tee: Tee, bracketed: FakeBook, size: tuple[int, int]) -> None:
-    assert snap_compare(tee(bracketed, look="light"), terminal_size=size)
-
-
-def test_without_colour(snap_compare: Compare, tee: Tee, bracketed: FakeBook) -> None:
-    assert snap_compare(tee(bracketed, colourless=True), terminal_size=(80, 24))
-
-
-def test_before_the_first_ball(snap_compare: Compare, tee: Tee) -> None:
-    assert snap_compare(tee(FakeBook(bow=None, grip=None)), terminal_size=(80, 24))
+PICTURES = [
+    (name, *PAIRS[(at + shift) % 16]) for at, name in enumerate(name for name in STATES if name not in ONCE_SEEN) for shift in (0, 9)
+]
 
 
 @pytest.mark.parametrize(
-    ("name", "keys"),
-    [
-        ("help", ("question_mark",)),
-        ("menu", ("semicolon",)),
-        ("left out", ("o", "1")),
-        ("not seen", ("0",)),
-        ("key hints", ("semicolon", *"hints", "enter")),
-        ("balls", ("tab",)),
-        ("gate", ("semicolon", *"gate", "enter", *"0.5")),
-        ("lean beyond the loft", ("semicolon", *"loft", "enter", "down", *"40")),
-    ],
-    ids=lambda value: value.replace(" ", "_") if isinstance(value, str) else "",
+    ("name", "size", "look"), PICTURES, ids=[f"{name.replace(' ', '_')}-{size[0]}x{size[1]}-{look}" for name, size, look in PICTURES]
 )
-def test_states_of_the_tee(snap_compare: Compare, tee: Tee, bracketed: FakeBook, name: str, keys: tuple[str, ...]) -> None:
-    assert snap_compare(tee(bracketed), terminal_size=(80, 24), run_before=pressed(*keys))
+def test_state(snap_compare: Compare, tmp_path: Path, name: str, size: tuple[int, int], look: str) -> None:
+    state = STATES[name]
+    assert snap_compare(made(state, tmp_path, look), terminal_size=size, run_before=lambda pilot: reach(pilot, state))
 
 
-@pytest.mark.parametrize("layout", ["azerty", "dvorak"])
-def test_help_draws_the_keyboard_that_was_chosen(snap_compare: Compare, tee: Tee, bracketed: FakeBook, layout: str) -> None:
-    assert snap_compare(tee(bracketed, layout=layout), terminal_size=(80, 24), run_before=pressed("f1"))
+def test_every_size_and_look_is_pictured_twice_and_every_state_too() -> None:
+    for pair in itertools.product(SIZES, SHOWN):
+        assert sum((size, look) == pair for _, size, look in PICTURES) >= 2
+    for name in set(STATES) - set(ONCE_SEEN):
+        assert len({(size, look) for shown, size, look in PICTURES if shown == name}) == 2
 
 
-def test_balls_that_are_not_saved(snap_compare: Compare, tee: Tee, bracketed: FakeBook) -> None:
-    bracketed.failing = True
-    assert snap_compare(tee(bracketed), terminal_size=(80, 24), run_before=pressed("f"))
+@pytest.mark.parametrize("look", SHOWN)
+def test_one_plain_line(snap_compare: Compare, tmp_path: Path, look: str) -> None:
+    state = STATES["asked"] if look in ("light", "contrast") else State()
+    assert snap_compare(made(state, tmp_path, look), terminal_size=(40, 12), run_before=lambda pilot: reach(pilot, state))
+
+
+@pytest.mark.parametrize("layout", ["qwertz", "azerty", "dvorak", "colemak"])
+def test_help_draws_the_keyboard_that_was_chosen(snap_compare: Compare, layout: str) -> None:
+    app = RangelogApp(bracketed(), keys=keymap.ready(layout), clock=Hand(), now=lambda: NOW)
+    state = State(keys=("f1",))
+    assert snap_compare(app, terminal_size=(80, 24), run_before=lambda pilot: reach(pilot, state))

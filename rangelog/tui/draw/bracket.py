@@ -7,7 +7,7 @@ the drawing reads the same without any.
 from __future__ import annotations
 
 import math
-from collections import defaultdict
+from collections import Counter, defaultdict
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING
@@ -23,6 +23,13 @@ Piece = tuple[str, str]
 Line = list[Piece]
 
 BALL, NOT_COUNTED, LATEST, LATEST_NOT_COUNTED = "●", "×", "◆", "✕"
+LARGE = {
+    BALL: ("▟█▙", "▜█▛"),
+    LATEST: ("▗█▖", "▝█▘"),
+    NOT_COUNTED: ("▚ ▞", "▞ ▚"),
+    LATEST_NOT_COUNTED: ("▚▄▞", "▞▀▚"),
+}
+"""The same marks in block characters, three columns by two rows, for a picture that is read from afar."""
 LABEL = 10
 STEPS = int((scales.BOW_RANGE[1] - scales.BOW_RANGE[0]) * 2) + 1
 ROLES = {Side.FAR_LEFT: "left", Side.LEFT: "left", Side.ON_LINE: "line", Side.RIGHT: "right", Side.FAR_RIGHT: "right"}
@@ -74,22 +81,50 @@ def _shape(mark: Mark) -> str:
     return LATEST_NOT_COUNTED if mark.last else NOT_COUNTED
 
 
-def _cell(marks: list[Mark], wide: int, deep: int) -> list[list[str]]:
-    """The marks of one column and side as `deep` rows of single characters, the newest last; a crowd is counted."""
+def _cell(marks: list[Mark], wide: int, deep: int) -> list[str]:
+    """The marks of one column and side as `deep` texts, the newest last; a crowd is counted."""
     room = max(wide - 1, 1)
     shapes = [_shape(mark) for mark in marks]
     if len(shapes) > room * deep:
         lead = shapes[-1]
         said = f"{lead}{len(shapes)}"
-        shapes = list(said) if len(said) <= wide else [lead]
-        room = wide
-    filled: list[list[str]] = [[] for _ in range(deep)]
-    for order, row in enumerate(sorted(range(deep), key=lambda row: abs(row - deep // 2))):
-        filled[row] = shapes[order * room : (order + 1) * room]
+        shapes = [said if len(said) <= wide else lead]
+    filled = [""] * deep
+    for order, row in enumerate(sorted(range(deep), key=lambda row: abs(row - _middle(deep)))):
+        filled[row] = "".join(shapes[order * room : (order + 1) * room])
     return filled
 
 
-def _row(side: Side, picture: Picture, wide: int, deep: int) -> list[Line]:
+def _middle(deep: int) -> int:
+    """The row of a side that its label and the line stand in."""
+    return (deep - 1) // 2
+
+
+def _across(wide: int) -> int:
+    """Large marks that stand beside one another in one column."""
+    return (wide + 1) // 4
+
+
+def _fit_large(picture: Picture, wide: int, deep: int) -> bool:
+    """Whether every ball can be drawn as a large mark."""
+    crowds = Counter((mark.bow, mark.side) for mark in picture.marks)
+    return deep >= 4 and all(number <= _across(wide) * (deep // 2) for number in crowds.values())
+
+
+def _large_cell(marks: list[Mark], wide: int, deep: int) -> list[str]:
+    """The marks of one column and side as `deep` texts of large marks, two rows each."""
+    room = _across(wide)
+    banks = [marks[at : at + room] for at in range(0, len(marks), room)]
+    filled = [""] * deep
+    top = _middle(deep) - len(banks) + 1 if deep % 2 == 0 or len(banks) > 1 else _middle(deep)
+    for order, bank in enumerate(banks):
+        for half in (0, 1):
+            row = min(max(top, 0) + 2 * order + half, deep - 1)
+            filled[row] = " ".join(LARGE[_shape(mark)][half] for mark in bank)
+    return filled
+
+
+def _row(side: Side, picture: Picture, wide: int, deep: int, large: bool) -> list[Line]:
     """The lines of one side."""
     role = ROLES[side]
     on_line = side is Side.ON_LINE
@@ -97,14 +132,15 @@ def _row(side: Side, picture: Picture, wide: int, deep: int) -> list[Line]:
     for mark in picture.marks:
         if mark.side is side:
             by_bow[mark.bow].append(mark)
-    cells = {bow: _cell(marks, wide, deep) for bow, marks in by_bow.items()}
+    cells = {bow: (_large_cell if large else _cell)(marks, wide, deep) for bow, marks in by_bow.items()}
+    middle = _middle(deep)
     lines: list[Line] = []
     for row in range(deep):
         total = STEPS * wide
-        ground = [("─", "line")] * total if on_line and row == deep // 2 else [(" ", "rule")] * total
+        ground = [("─", "line")] * total if on_line and row == middle else [(" ", "rule")] * total
         if not on_line:
             for half in range(0, STEPS, 2):
-                ground[half * wide + wide // 2] = ("·" if row == deep // 2 else " ", "rule")
+                ground[half * wide + wide // 2] = ("·" if row == middle else " ", "rule")
         crossing = picture.crossing
         if crossing is not None and crossing.known:
             at = min(_column(crossing.bow, wide), total - 1)
@@ -113,8 +149,9 @@ def _row(side: Side, picture: Picture, wide: int, deep: int) -> list[Line]:
             mine = shapes[row]
             start = min(max(_column(bow, wide) - (len(mine) - 1) // 2, 0), total - len(mine))
             for offset, shape in enumerate(mine):
-                ground[start + offset] = (shape, f"{role} bold")
-        label = f"{side.value:>{LABEL - 1}} " if row == deep // 2 else " " * LABEL
+                if shape != " ":
+                    ground[start + offset] = (shape, f"{role} bold")
+        label = f"{side.value:>{LABEL - 1}} " if row == middle else " " * LABEL
         lines.append([(label, role if picture.marks else "quiet"), *_joined(ground)])
     return lines
 
@@ -189,7 +226,8 @@ def draw(picture: Picture, columns: int, deep: int = 1) -> list[Line]:
     wide = step(columns)
     if wide < 2:
         return []
-    lines = [line for side in Side for line in _row(side, picture, wide, deep)]
+    large = _fit_large(picture, wide, deep)
+    lines = [line for side in Side for line in _row(side, picture, wide, deep, large)]
     return [*lines, _axis(picture, wide), _closing(picture, wide)]
 
 

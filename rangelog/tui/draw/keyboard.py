@@ -13,8 +13,8 @@ _CAPS = {
     "curve.left": "curve<", "curve.straight": "flew |", "curve.right": "curve>",
 }  # fmt: skip
 NO_HEIGHT = "-"
-CELL = 7
-"""Columns of a key in the whole keyboard."""
+CELL, WIDE_CELL = 7, 10
+"""Columns of a key in the whole keyboard, and where there is room for more."""
 
 
 def flight_block(keys: KeyMap) -> list[list[Piece]]:
@@ -31,7 +31,7 @@ def flight_block(keys: KeyMap) -> list[list[Piece]]:
 
 def blocks(keys: KeyMap, columns: int) -> list[list[Piece]]:
     """Both blocks side by side in seven lines: where the ball went, and how it was struck."""
-    wide, label, gap = (5, 9, "     ") if columns >= 66 else (4, 4, "   ")
+    wide, label, gap = (5, 9, "     ") if columns >= 66 else (4, 4, "  ")
     heights = ("not seen" if label == 9 else "", "high", "mid", "low")
     lines: list[list[Piece]] = [[(f"{'':{label + 1}}{'seen from behind':^{wide * 5}}", "quiet")]]
     lines.append([(" " * (label + 1), "quiet"), *((f"{SIGNS[side]:^{wide}}", f"{ROLES[side]} bold") for side in SIDES)])
@@ -58,27 +58,28 @@ def _strike_lines(keys: KeyMap) -> list[list[Piece]]:
     pairs = [*zip(words[:3], others, strict=True), (words[3], rest[0]), (words[4], rest[1]), (words[5], words[6])]
     lines: list[list[Piece]] = [[("then, for the same ball", "quiet")]]
     for one, two in pairs:
-        lines.append([(f"{one[0]} ", "ink bold"), (f"{one[1]:<9}", "ink"), (f"{two[0]} ", "ink bold"), (two[1], "ink")])
+        lines.append([(f"{one[0]} ", "ink bold"), (f"{one[1]:<8}", "ink"), (f"{two[0]} ", "ink bold"), (two[1], "ink")])
     return lines
 
 
 def whole(keys: KeyMap, columns: int) -> list[list[Piece]]:
     """The main block as the hand finds it, two lines a row: the key, and beneath it what it does. Where it is too narrow, the blocks."""
-    if columns < 10 * CELL + 3:
+    if columns < 10 * CELL:
         return blocks(keys, columns)
+    cell = WIDE_CELL if columns >= 10 * WIDE_CELL else CELL
     owner = {key: action for action in reversed(ACTIONS) for key in keys.keys.get(action.id, ())}
     lines: list[list[Piece]] = []
     if not keys.swapped:
-        lines.append([(f"{word:<{CELL}}", ROLES[side]) for side, word in zip(SIDES, ("far", "left", "on", "right", "far"), strict=True)])
-        lines.append([(f"{word:<{CELL}}", ROLES[side]) for side, word in zip(SIDES, ("left", "", "line", "", "right"), strict=True)])
+        lines.append([(f"{word:<{cell}}", ROLES[side]) for side, word in zip(SIDES, ("far", "left", "on", "right", "far"), strict=True)])
+        lines.append([(f"{word:<{cell}}", ROLES[side]) for side, word in zip(SIDES, ("left", "", "line", "", "right"), strict=True)])
     for row, characters in enumerate(layouts.LAYOUTS[keys.layout]):
         top: list[Piece] = [(" " * row, "quiet")]
         low: list[Piece] = [(" " * row, "quiet")]
         for character in characters:
             action = owner.get(fold(character))
             cap, role = _cap(action.id, action.label, keys.swapped) if action else ("", "rule")
-            top.append((f"{character:<{CELL}}", f"{role} bold"))
-            low.append((f"{cap:<{CELL}.{CELL}}", "quiet" if cap == NO_HEIGHT else role))
+            top.append((f"{character:<{cell}}", f"{role} bold"))
+            low.append((f"{cap:<{cell}.{cell}}", "quiet" if cap == NO_HEIGHT else role))
         lines += [top, low]
     return lines
 

@@ -9,17 +9,18 @@ _DRAWN = {
     "A": ".#. #.# ### #.# #.#", "B": "##. #.# ##. #.# ##.", "C": ".## #.. #.. #.. .##", "D": "##. #.# #.# #.# ##.",
     "E": "### #.. ##. #.. ###", "F": "### #.. ##. #.. #..", "G": ".## #.. #.# #.# .##", "H": "#.# #.# ### #.# #.#",
     "I": "# # # # #", "J": "..# ..# ..# #.# .#.", "K": "#.# #.# ##. #.# #.#", "L": "#.. #.. #.. #.. ###",
-    "M": "#...# ##.## #.#.# #...# #...#", "N": "##. #.# #.# #.# #.#", "O": ".#. #.# #.# #.# .#.", "P": "##. #.# ##. #.. #..",
-    "Q": ".#. #.# #.# ##. .##", "R": "##. #.# ##. #.# #.#", "S": ".## #.. .#. ..# ##.", "T": "### .#. .#. .#. .#.",
+    "M": "#...# ##.## #.#.# #...# #...#", "N": "##. #.# #.# #.# #.#", "O": ".##. #..# #..# #..# .##.", "P": "##. #.# ##. #.. #..",
+    "Q": ".##. #..# #..# #.## .###", "R": "##. #.# ##. #.# #.#", "S": ".## #.. .#. ..# ##.", "T": "### .#. .#. .#. .#.",
     "U": "#.# #.# #.# #.# ###", "V": "#.# #.# #.# #.# .#.", "W": "#...# #...# #.#.# ##.## #...#", "X": "#.# #.# .#. #.# #.#",
     "Y": "#.# #.# .#. .#. .#.", "Z": "### ..# .#. #.. ###",
     "-": ".. .. ## .. ..", "+": "... .#. ### .#. ...", ".": ". . . . #", ",": ".. .. .. .# #.", ":": ". # . # .",
     "?": "### ..# .## ... .#.", "!": "# # # . #", "/": "..# ..# .#. #.. #..", "%": "#.# ..# .#. #.. #.#", "'": "# # . . .",
-    "<": "..# .#. #.. .#. ..#", ">": "#.. .#. ..# .#. #..", "|": "# # # # #", " ": ". . . . .",
+    "<": "..# .#. #.. .#. ..#", ">": "#.. .#. ..# .#. #..", "|": "# # # # #",
 }  # fmt: skip
 
-GLYPHS: dict[str, tuple[str, ...]] = {character: tuple(rows.split()) for character, rows in _DRAWN.items()}
 HEIGHT = 5
+GLYPHS: dict[str, tuple[str, ...]] = {character: tuple(rows.split()) for character, rows in _DRAWN.items()} | {" ": ("",) * HEIGHT}
+"""Every drawn character, row by row. A space has no width of its own: the gaps on both its sides part the words."""
 _HALVES = {(False, False): " ", (True, False): "▀", (False, True): "▄", (True, True): "█"}
 
 
@@ -48,11 +49,12 @@ def draw(text: str, across: int = 1, tall: int = 1) -> list[str]:
 
 def draw_number(text: str, across: int, tall: int) -> list[str]:
     """A setting: its whole part large, the half or quarter behind it smaller and on the same foot."""
-    whole, point, part = text.partition(".")
+    point = "," if "," in text else "."
+    whole, point, part = text.partition(point)
     rows_whole = draw(whole, across, tall)
     if not point:
         return rows_whole
-    small = draw(f".{part}", *_small(across, tall))
+    small = draw(f"{point}{part}", *_small(across, tall))
     padded = [" " * len(small[0])] * (len(rows_whole) - len(small)) + small
     return [f"{left} {right}" for left, right in zip(rows_whole, padded, strict=True)]
 
@@ -66,14 +68,19 @@ def _small(across: int, tall: int) -> tuple[int, int]:
     return max(across // 2, 1), max((tall + 1) // 2, 1)
 
 
+def narrowest(tall: int) -> int:
+    """The fewest columns a dot of that height may take."""
+    return (tall + 1) // 2
+
+
 def fit(candidates: Sequence[str], columns: int, tall: int = 1) -> tuple[list[str], str]:
-    """The first candidate that fits: square dots where the columns allow, else one column a dot fewer.
+    """The first candidate that fits: square dots where the columns allow, else narrower ones, down to half as wide as they are high.
 
     Returns:
         The drawn lines and the text that was drawn; where nothing fits, no lines and an empty text.
     """
     for text in candidates:
-        for across in dict.fromkeys((tall, max(tall - 1, 1))):
+        for across in range(tall, narrowest(tall) - 1, -1):
             if width(text, across) <= columns:
                 return draw(text, across, tall), text
     return [], ""

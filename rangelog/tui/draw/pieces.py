@@ -20,7 +20,7 @@ def style(look: Look, role: str) -> Style:
         return Style(bold=True, reverse=True) if look.ground == "default" else Style(bold=True, color=look.ground, bgcolor=look.ink)
     colour = getattr(look, name)
     if colour == "default":
-        return Style(bold=bold or name in ("act", "alert"), dim=name == "rule" or None)
+        return Style(bold=bold or name in ("act", "alert"))
     return Style(bold=bold or None, color=colour)
 
 

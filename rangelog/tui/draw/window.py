@@ -1,10 +1,10 @@
 """The flight window: five sides by three heights, seen from behind the ball, with the last ball as a mark."""
 
 from rangelog.core.words import Height, Side
-from rangelog.tui.draw.bracket import LATEST, LATEST_NOT_COUNTED, ROLES, Piece
+from rangelog.tui.draw.bracket import BALL, LARGE, LATEST, LATEST_NOT_COUNTED, NOT_COUNTED, ROLES, Piece
 
 HEIGHTS = (Height.HIGH, Height.MID, Height.LOW)
-_LARGE = {True: ("▟█▙", "▜█▛"), False: ("▚ ▞", "▞ ▚")}
+_LARGE = {True: LARGE[BALL], False: LARGE[NOT_COUNTED]}
 
 
 def columns(large: bool) -> int:

@@ -27,6 +27,8 @@ NAMES = {
     "touched": "stick touched", "stick": "grip stick", "voided": "taken back",
 }  # fmt: skip
 """Fields whose name is not the word for them."""
+WORDS = ("note", "target", "called")
+"""Fields that hold the player's own words, which are shown as they were typed."""
 
 
 def _value(text: str, clubs: dict[str, str], name: str) -> str:
@@ -54,23 +56,29 @@ def lines(
 ) -> list[list[Piece]]:
     """The ball and its history, line by line."""
     setup = ball.setup
+    said = showing.said if showing is not None else str
     side = words.side_of(ball, view)
     held = [
-        words.clean(clubs.get(setup.club_id, ""), 40),
+        said(words.clean(clubs.get(setup.club_id, ""), 40)),
         f"{setup.swing} swing",
         "stick on" if setup.stick else "stick off",
         setup.surface.value,
         "aim line" if setup.aim_line else "no aim line",
     ]
     more = [
-        "" if ball.felt_bow is None else f"felt like bow {words.number(ball.felt_bow)}",
+        "" if ball.felt_bow is None else said(f"felt like bow {words.number(ball.felt_bow)}"),
         "" if ball.comfort is None else f"comfort {ball.comfort} of 5",
         f"called {ball.called}" if ball.called else "",
         f"target {words.clean(ball.target, 40)}" if ball.target else "",
-        f"aim line corrected by {words.degrees(-ball.aim_correction_deg)}" if ball.aim_correction_deg else "",
+        said(f"aim line corrected by {words.degrees(-ball.aim_correction_deg)}") if ball.aim_correction_deg else "",
     ]
     made = [
-        *_row("setup", f"{words.setting(setup).replace('  ', ', ')}, {words.position(setup.position_balls)}", columns, "ink bold"),
+        *_row(
+            "setup",
+            f"{words.setting(setup, showing).replace('  ', ', ')}, {said(words.position(setup.position_balls))}",
+            columns,
+            "ink bold",
+        ),
         *_row("with", ", ".join(word for word in held if word), columns),
         *_row("it did", words.flight(ball, view, showing), columns, f"{ROLES[side]} bold" if side else "ink bold"),
         *_row("counted", words.not_counted(ball) or "yes", columns),
@@ -83,8 +91,9 @@ def lines(
     for edit in history:
         name = NAMES.get(edit.field, edit.field)
         because = ", by undo" if edit.undoes else f", because: {words.clean(edit.reason, 120)}" if edit.reason else ""
-        said = f"{name}: {_value(edit.old, clubs, edit.field)} → {_value(edit.new, clubs, edit.field)}"
-        made += _row(_when(edit.at, ball.at), said + because, columns)
+        values = [_value(text, clubs, edit.field) for text in (edit.old, edit.new)]
+        before, after = values if edit.field in WORDS else map(said, values)
+        made += _row(_when(edit.at, ball.at), f"{name}: {before} → {after}{because}", columns)
     if not history:
         made.append([("None: it stands as it was keyed.", "ink")])
     return made

@@ -27,6 +27,9 @@ if TYPE_CHECKING:
     from rangelog.logbook.ball_list import BallList, Heading
     from rangelog.logbook.showing import Showing
 
+BEFORE_FLIGHT = 30
+"""Columns of a line before what the ball did: cursor, number, setting, sign."""
+
 COUNTED: tuple[tuple[bool | None, str], ...] = ((None, "counted or not"), (True, "counted only"), (False, "not counted only"))
 
 
@@ -50,18 +53,20 @@ class SessionShelf:
         return self._balls[-1 - at] if 0 <= at < len(self._balls) else None
 
 
-def row(ball: Ball, view: TeeView, showing: "Showing | None" = None) -> list[Piece]:
-    """One ball as one line."""
+def row(ball: Ball, view: TeeView, showing: "Showing | None" = None, columns: int = 120, here: bool = False) -> list[Piece]:
+    """One ball as one line of whole words; `here` where the cursor stands."""
     side = words.side_of(ball, view)
     role = ROLES[side] if side else "quiet"
     sign = words.SIGNS[side] if side else "?"
+    said = wrapping.items(words.flight(ball, view, showing).split(", "), columns - BEFORE_FLIGHT, ", ")
+    room = columns - BEFORE_FLIGHT - max(len(said), 34) - 2
     tail = "; ".join(word for word in (words.not_counted(ball), words.clean(ball.note, 120)) if word)
     return [
         (f"{ball.seq:>5}  ", "quiet"),
-        (f"{words.setting(ball.setup):<18}", "ink"),
+        (f"{words.setting(ball.setup, showing):<17}", "ink bold" if here else "ink"),
         (f"{sign:^4}", f"{role} bold"),
-        (f"{words.flight(ball, view, showing):<34}", "ink" if ball.counted else "quiet"),
-        (f" {tail}", "quiet"),
+        (f"{said:<34}", ("ink" if ball.counted else "quiet") + (" bold" if here else "")),
+        (f"  {''.join(wrapping.wrap(tail, room, 1))}" if room >= 8 else "", "quiet"),
     ]
 
 
@@ -115,8 +120,9 @@ class BallLines(ScrollView, can_focus=False):
         line = self.shelf.line(at)
         if self.colours is None or line is None:
             return Strip.blank(self.size.width, self.rich_style)
-        told = row(line, self.view, self.showing) if isinstance(line, Ball) else heading(line)
-        drawn = pieces.line(self.colours, [("▸ " if at == self.at else "  ", "act bold"), *told])
+        here = at == self.at
+        told = row(line, self.view, self.showing, self.size.width - 2, here) if isinstance(line, Ball) else heading(line)
+        drawn = pieces.line(self.colours, [("▸ " if here else "  ", "act bold"), *told])
         segments: list[Segment] = list(drawn.render(self.app.console))
         return Strip(segments).adjust_cell_length(self.size.width).apply_style(self.rich_style)
 
@@ -186,14 +192,14 @@ class BallsScreen(KeyedScreen):
 
     def _foot(self, whole: bool) -> None:
         app = self.log_app
-        tee = f"{app.keys.shown('log.next_screen')} next screen"
+        tee = f"{app.keys.shown('log.next_screen')} next"
         if self._said:
             told: Piece = (self._said, "alert bold")
         elif not len(self.lines.shelf) and not self._filtered:
             told = (f"No ball yet.   {tee}", "quiet")
         else:
-            finders = ("f find in notes", "d date", "n counted", "x clears") if whole else ()
-            told = (wrapping.items(("Enter opens", *finders[:2], tee, *finders[2:]), max(app.size.width - 4, 20), "   "), "quiet")
+            finders = ("f notes", "d date", "n counted", "x clears") if whole else ()
+            told = (wrapping.items(("Enter opens", tee, *finders), max(app.size.width - 4, 20), "   "), "quiet")
         self.query_one("#foot", Static).update(pieces.line(app.palette, [told]))
 
     @property

@@ -1,5 +1,8 @@
 """A form on the screen: one question at a time, docked at the foot of the tee or alone on the page. Keys belong to it while it is open."""
 
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
 from rich.text import Text
 from textual import events
 from textual.app import ComposeResult
@@ -16,14 +19,18 @@ from rangelog.tui.screens.keyed import LEAVING, missed, resend
 from rangelog.tui.screens.typed import TypedLine
 from rangelog.tui.words import clean
 
+if TYPE_CHECKING:
+    from rangelog.logbook.showing import Showing
+
 
 class FormScreen(ModalScreen[Answers | None]):
     """Asks a form and hands back its answers, None where it was dropped."""
 
     AUTO_FOCUS = ""
 
-    def __init__(self, form: Form, keys: KeyMap, look: Look) -> None:
+    def __init__(self, form: Form, keys: KeyMap, look: Look, showing: "Showing | None" = None) -> None:
         super().__init__(classes="own" if form.own else "docked")
+        self._say: Callable[[str], str] = str if showing is None else showing.said
         self.filling = Filling(form)
         self._keys = keys
         self._look = look
@@ -46,6 +53,13 @@ class FormScreen(ModalScreen[Answers | None]):
         assert field is not None
         return field
 
+    def _value(self, field: Field, word: str) -> str:
+        """An answer in the player's units; what the player typed as words stays as it was typed."""
+        return self._say(word) if field.kind == "number" else word
+
+    def _default(self, field: Field) -> str:
+        return self._value(field, clean(field.default_shown, 40))
+
     def _open(self) -> None:
         """Show the question that is open now."""
         field = self.field
@@ -54,7 +68,7 @@ class FormScreen(ModalScreen[Answers | None]):
         typed = self.query_one(TypedLine)
         typed.value = ""
         typed.numeric = field.kind == "number"
-        typed.placeholder = field.default_shown
+        typed.placeholder = self._default(field)
         typed.display = not field.options
         if field.options:
             self.set_focus(None)
@@ -76,8 +90,10 @@ class FormScreen(ModalScreen[Answers | None]):
         form, lines = self.filling.form, []
         if form.own:
             lines += [[(form.title.upper(), "act bold")], [("", "ink")]]
-        for field, value in self.filling.answered:
-            lines.append([(f"{field.label}  ", "quiet"), (clean(field.word(value), 60), "ink bold")])
+        answered = self.filling.answered
+        wide = min(max((len(field.label) for field, _ in answered), default=0), self.app.size.width // 2)
+        for field, value in answered:
+            lines.append([(f"{field.label:<{wide}}  ", "quiet"), (self._value(field, clean(field.word(value), 60)), "ink bold")])
         text = pieces.page(self._look, lines)
         text.no_wrap = False
         text.overflow = "fold"
@@ -89,8 +105,9 @@ class FormScreen(ModalScreen[Answers | None]):
     def _question_lines(self) -> tuple[list[list[Piece]], list[tuple[int, int, int]]]:
         """The question with its options, whole options to a line, and where each option lies: line, first and last column."""
         field = self.field
-        title = "" if self.filling.form.own else f"{self.filling.form.title.upper()}  "
-        first: list[Piece] = [(title, "act bold"), (field.label, "ink bold")]
+        form = self.filling.form
+        alone = len(form.fields) == 1 and field.label.casefold() in form.title.casefold()
+        first: list[Piece] = [("" if form.own else f"{form.title.upper()}  ", "act bold"), ("" if alone else field.label, "ink bold")]
         if field.kind == "number" and field.unit:
             first.append((f"  ({field.unit})", "quiet"))
         lines, places = [first], []
@@ -114,18 +131,19 @@ class FormScreen(ModalScreen[Answers | None]):
     def _foot(self) -> Text:
         field = self.field
         if self.filling.error:
-            return pieces.page(self._look, [[(clean(self.filling.error, 200), "alert bold")]])
+            return pieces.page(self._look, [[(clean(self._say(self.filling.error), 200), "alert bold")]])
         if field.options:
-            how = ("digit or letter picks" if len(field.options) > 9 else "digit or first letter picks") + (
-                ", Enter takes the marked one" if self._marked >= 0 else ""
-            )
+            how: tuple[str, ...] = ("number or letter picks",)
+            how += ("Enter: marked one",) if self._marked >= 0 else ()
         elif field.default_shown:
-            how = f"Enter takes {field.default_shown}"
+            how = (f"Enter: {self._default(field)}",)
         else:
-            how = "Enter saves" if not field.required else ""
-        back = "Esc goes back" if self.filling.answered else "Esc drops" if not self.filling.form.own else "Esc leaves"
-        lines = [[(clean(field.help, 200), "ink")]] if field.help else []
-        lines.append([("   ".join(word for word in (how, back) if word), "quiet")])
+            how = (f"Enter: {self.filling.form.done}" if self.filling.last else "Enter: next",)
+        back = "Esc: back" if self.filling.answered else "Esc: drop" if not self.filling.form.own else "Esc: leave"
+        lines = [[(clean(self._say(field.help), 200), "ink")]] if field.help else []
+        room = max(self.app.size.width - 4, 20)
+        said = "   ".join((*how, back))
+        lines += [[(said, "quiet")]] if len(said) <= room else [[("   ".join(how), "quiet")], [(back, "quiet")]]
         text = pieces.page(self._look, lines)
         text.no_wrap = False
         text.overflow = "fold"

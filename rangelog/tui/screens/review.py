@@ -35,7 +35,7 @@ class Choice:
     """Which view is shown, through which filter.
 
     Attributes:
-        view: place of the view among all.
+        view: place of the view among all; counted past both ends until the balls are read.
         steps: place of each part of the filter among its choices.
         numbers: the table is shown in place of the picture.
     """
@@ -159,7 +159,7 @@ class ReviewScreen(KeyedScreen):
     def _view(self) -> str:
         from rangelog.logbook.review_room import VIEWS
 
-        return VIEWS[self.choice.view]
+        return VIEWS[self.choice.view % len(VIEWS)]
 
     def _say(self, text: str) -> None:
         self.query_one("#waiting", Static).update(pieces.line(self.log_app.palette, [(text, "alert")]))
@@ -189,9 +189,8 @@ class ReviewScreen(KeyedScreen):
         return False
 
     def _turn(self, by: int) -> None:
-        from rangelog.logbook.review_room import VIEWS
-
-        self.choice.view = (self.choice.view + by) % len(VIEWS)
+        """Another question. While the balls are still being read nothing is imported here: it would hold up the screen."""
+        self.choice.view += by
         self.show()
 
     def _flip(self) -> None:
@@ -210,9 +209,10 @@ class ReviewScreen(KeyedScreen):
         room = self._room
         if room is None:
             return
-        from rangelog.logbook.review_room import steps
+        from rangelog.logbook.review_room import VIEWS, steps
         from rangelog.tui.screens.review_drawn import drawn
 
+        self.choice.view %= len(VIEWS)
         try:
             self.answer = answer = room.answer(self._view, self.choice.filter(steps(room)))
         except RangelogError as error:

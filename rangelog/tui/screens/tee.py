@@ -27,6 +27,7 @@ class TeeScreen(KeyedScreen):
     plan: reactive[TeePlan] = reactive(TeePlan(), init=False)
     look: reactive[Look] = reactive(looks.look(looks.DEFAULT))
     key_hints: reactive[bool] = reactive(False)
+    large: reactive[bool] = reactive(False)
 
     _laid_out: tuple[TeePlan, bool, bool] | None = None
 
@@ -50,7 +51,7 @@ class TeeScreen(KeyedScreen):
         self.query_one(KeyBlocks).keys = keys
         self.query_one(FooterLine).keys = keys
         self.query_one(HintPanel).why = keys.shown("log.why")
-        self.query_one(LastPanel).showing = self.query_one(EchoLine).showing = self.log_app.showing
+        self._hand_on("showing", self.log_app.showing)
         self.query_one(EchoLine).menu = keys.shown("log.menu")
         self.query_one(NoticeLine).retry = keys.shown("log.menu")
         self._hand_on("view", self.view)
@@ -59,7 +60,14 @@ class TeeScreen(KeyedScreen):
 
     def say(self, echo: Echo | None) -> None:
         """Show the answer to the last key; None clears it."""
-        self.query_one(EchoLine).echo = echo
+        self.query_one(EchoLine).echo = self.query_one(PlainLine).echo = echo
+
+    def expect(self, question: str) -> None:
+        """Show what answers the open question, empty where none is; a question that was closed without a word is taken off."""
+        footer, echo = self.query_one(FooterLine), self.query_one(EchoLine)
+        if footer.question and not question and echo.echo is not None and echo.echo.kind == "asked":
+            self.say(None)
+        footer.question = question
 
     def on_resize(self, event: events.Resize) -> None:
         self.lay_out()
@@ -80,6 +88,10 @@ class TeeScreen(KeyedScreen):
         if self.is_mounted:
             self.lay_out()
 
+    def watch_large(self) -> None:
+        if self.is_mounted:
+            self.lay_out()
+
     def _hand_on(self, name: str, value: object) -> None:
         for panel in self.query(".part"):
             setattr(panel, name, value)
@@ -87,7 +99,7 @@ class TeeScreen(KeyedScreen):
     def lay_out(self) -> None:
         """Give every part the rows that the plan has for it."""
         notice = bool(self.query_one(NoticeLine).said())
-        made = plan(self.app.size.width, self.app.size.height, notice)
+        made = plan(self.app.size.width, self.app.size.height, notice, self.large)
         if (made, notice, self.key_hints) == self._laid_out:
             return
         self._laid_out = (made, notice, self.key_hints)
@@ -121,4 +133,7 @@ class TeeScreen(KeyedScreen):
 
     @on(FooterLine.Chosen)
     def choose(self, message: FooterLine.Chosen) -> None:
-        self.log_app.choose(message.action_id)
+        if message.pressed:
+            self.log_app.press(message.pressed, TEE)
+        else:
+            self.log_app.choose(message.action_id)

@@ -1,7 +1,5 @@
 """NEXT, LAST and HINT: the three things that are read from two metres."""
 
-from typing import TYPE_CHECKING
-
 from textual.reactive import reactive
 
 from rangelog.core.ball import Ball
@@ -13,36 +11,44 @@ from rangelog.tui.draw.pieces import Piece
 from rangelog.tui.keymap import KeyMap
 from rangelog.tui.widgets.panel import Lines, Panel
 
-if TYPE_CHECKING:
-    from rangelog.logbook.showing import Showing
-
 
 class NextPanel(Panel):
     """The setup to hit: bow and grip in large digits, what is held with them in words."""
 
     def lines(self) -> Lines:
         setup = self.view.setup
-        bow = "?" if setup.bow is None else words.number(setup.bow)
-        grip = "?" if setup.grip is None else words.number(setup.grip)
+        bow = "?" if setup.bow is None else self.shown(words.number(setup.bow))
+        grip = "?" if setup.grip is None else self.shown(words.number(setup.grip))
         columns, tall = self.plan.next_columns, self.plan.tall
-        across = tall
-        while across > 1 and self._start_of_grip(bow, across) + large.number_width(grip, across, tall) > columns - 1:
-            across -= 1
-        start = self._start_of_grip(bow, across)
+        bow_across, grip_across = self._widths(bow, grip)
+        wide = large.number_width(grip, grip_across, tall)
+        nearest = self._start_of_grip(bow, bow_across, 1)
+        start = max(min(max(self._start_of_grip(bow, bow_across, 2), 3 * columns // 8), columns - wide - grip_across - 1), nearest)
         lines: list[list[Piece]] = []
         if self.plan.captions:
             lines.append(self._caption(start))
-        for left, right in zip(large.draw_number(bow, across, tall), large.draw_number(grip, across, tall), strict=True):
+        for left, right in zip(large.draw_number(bow, bow_across, tall), large.draw_number(grip, grip_across, tall), strict=True):
             lines.append([(f"{left:<{start}}{right}", "setup bold")])
         return lines
 
-    def _start_of_grip(self, bow: str, across: int) -> int:
-        return max(large.number_width(bow, across, self.plan.tall), len("NEXT bow")) + 1 + across
+    def _widths(self, bow: str, grip: str) -> tuple[int, int]:
+        """Columns a dot of bow and grip: as wide as fits with a clear gap to LAST, the grip made narrower before the bow is."""
+        tall, columns = self.plan.tall, self.plan.next_columns
+        for across in range(tall, 0, -1):
+            for other in (across, max(across // 2, 1)):
+                end = self._start_of_grip(bow, across, 1) + large.number_width(grip, other, tall)
+                if end + other + 1 <= columns:
+                    return across, other
+        return 1, 1
+
+    def _start_of_grip(self, bow: str, across: int, dots: int) -> int:
+        """Where the grip begins; at two dots' distance the numbers stand further apart than digits, so that 3 and 30 never read as 330."""
+        return max(large.number_width(bow, across, self.plan.tall) + dots * across, len("NEXT bow")) + 1
 
     def _caption(self, start: int) -> list[Piece]:
         setup = self.view.setup
         grip_words = "" if setup.grip is None else words.grip_word(setup.grip)
-        tail = [word for word in (grip_words, words.position(setup.position_balls) if setup.position_balls else "") if word]
+        tail = [word for word in (grip_words, self.shown(words.position(setup.position_balls)) if setup.position_balls else "") if word]
         said = wrapping.items(["grip", *tail], self.plan.next_columns - start - 1, " ")
         return [("NEXT ", "quiet bold"), (f"{'bow':<{start - 5}}", "ink"), (said, "ink")]
 
@@ -51,7 +57,6 @@ class LastPanel(Panel):
     """The last ball as understood: its side large and on its side, the rest in words, and a mark in the flight window."""
 
     keys: reactive[KeyMap] = reactive(keymap.ready())
-    showing: "reactive[Showing | None]" = reactive(None)
 
     def lines(self) -> Lines:
         ball = self.view.last
@@ -59,11 +64,9 @@ class LastPanel(Panel):
             return self._empty()
         side = words.side_of(ball, self.view)
         columns = self.plan.last_columns
-        rows = self._large(side, columns)
-        spacious = self.plan.tall >= 3 and len(rows[0]) + 3 + window.columns(True) <= columns
-        windowed = self.plan.beside and len(rows[0]) + 1 + window.columns(spacious) <= columns
-        picture = window.draw(side, ball.height, ball.counted, spacious) if windowed else []
-        room = columns - window.columns(spacious) if windowed else columns
+        rows, spacious = self._large(side, columns)
+        picture = [] if spacious is None else window.draw(side, ball.height, ball.counted, spacious)
+        room = columns if spacious is None else columns - window.columns(spacious)
         lines: list[list[Piece]] = []
         if self.plan.captions:
             lines.append(self._caption(ball, side, columns))
@@ -74,24 +77,33 @@ class LastPanel(Panel):
             lines.append([(f"{row:<{room}}", f"{role} bold"), *beside])
         return lines
 
-    def _large(self, side: Side | None, columns: int) -> list[str]:
-        candidates = [side.value.upper()] if side else ["NOT SEEN", "UNSEEN"]
+    def _large(self, side: Side | None, columns: int) -> tuple[list[str], bool | None]:
+        """The side in letters, and whether the flight window beside it is the spacious one; None where there is room for neither."""
+        word, tall = side.value.upper() if side else "NOT SEEN", self.plan.tall
+        for spacious in (True, False) if self.plan.beside else ():
+            room = columns - window.columns(spacious) - (3 if spacious else 1)
+            thinnest = max(tall - 2, min(tall, 2))
+            across = next((across for across in range(tall, thinnest - 1, -1) if large.width(word, across) <= room), 0)
+            if across and (tall >= 3 or not spacious):
+                return large.draw(word, across, tall), spacious
         rows: list[str] = []
-        tall = self.plan.tall
         while not rows and tall:
-            rows, _ = large.fit(candidates, columns, tall)
+            rows, _ = large.fit([word] if side else [word, "UNSEEN"], columns, tall)
             tall -= 1
-        rows = rows or [candidates[0]]
-        return rows + [""] * (large.rows(self.plan.tall) - len(rows))
+        rows = rows or [word]
+        return rows + [""] * (large.rows(self.plan.tall) - len(rows)), None
 
     def _caption(self, ball: Ball, side: Side | None, columns: int) -> list[Piece]:
         label: list[Piece] = [("LAST ", "quiet bold"), (f"{words.SIGNS[side]} " if side else "", f"{ROLES[side]} bold" if side else "ink")]
         room = columns - sum(len(text) for text, _ in label)
-        said = words.flight(ball, self.view, self.showing)
+        moved = ball.setup.setting != self.view.setup.setting
+        parts = words.flight(ball, self.view, self.showing).split(", ")
+        if len(", ".join(parts)) > room and side is not None and len(parts) > 1:
+            del parts[0]  # the large letters say the side
+        said = wrapping.items(parts, room, ", ")
         if not ball.counted:
             return [*label, (wrapping.items([words.not_counted(ball), said], room), "alert bold")]
-        moved = ball.setup.setting != self.view.setup.setting
-        return [*label, (wrapping.items([said, *([f"at {words.setting(ball.setup)}"] if moved else [])], room), "ink bold")]
+        return [*label, (wrapping.items([said, *([f"at {words.setting(ball.setup, self.showing)}"] if moved else [])], room), "ink bold")]
 
     def _empty(self) -> Lines:
         """Before the first ball: what to press."""
@@ -119,8 +131,8 @@ class HintPanel(Panel):
         rows_free = large.rows(self.plan.hint_tall)
         if hint is None:
             return [[("HINT ", "quiet bold"), ("follows in a moment", "quiet")]]
-        action = words.clean(hint.action, 24).upper()
-        lines: list[list[Piece]] = [self._caption(words.clean(hint.words, 200), columns)]
+        action = words.clean(self.shown(hint.action), 24).upper()
+        lines: list[list[Piece]] = [self._caption(words.clean(self.shown(hint.words), 200), columns)]
         rows: list[str] = []
         tall = self.plan.hint_tall
         while not rows and tall:
@@ -148,7 +160,7 @@ class HintPanel(Panel):
         if hint is None or columns < 12:
             return []
         found: list[Piece] = [
-            (said, "ink") for part in words.clean(hint.numbers, 200).split("   ") for said in wrapping.wrap(part, columns, rows)
+            (said, "ink") for part in words.clean(self.shown(hint.numbers), 200).split("   ") for said in wrapping.wrap(part, columns, rows)
         ][:rows]
         for extra in (f"{self.why} why" if self.why else "", "stored hint: model loading" if self.view.hint_is_stored else ""):
             if extra and len(extra) <= columns and len(found) < rows:

@@ -1,6 +1,7 @@
 """The footer: only the keys that apply now, whole words only, and every one of them may be clicked."""
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from textual import events
 from textual.message import Message
@@ -14,6 +15,9 @@ from rangelog.tui.keymap import KeyMap
 from rangelog.tui.plan import MARGIN
 from rangelog.tui.widgets.panel import Lines, Panel
 
+if TYPE_CHECKING:
+    from rangelog.logbook.showing import Showing
+
 ORDER = (
     "setup.take_hint", "ball.undo", "ball.uncount", "ball.number", "log.why", "range.pain", "ball.note", "log.menu",
 )  # fmt: skip
@@ -22,19 +26,26 @@ ORDER = (
 
 @dataclass(frozen=True, slots=True)
 class Item:
-    """One entry: what is pressed, what it is called, what it does."""
+    """One entry: what is pressed, what it is called, and what a click does: an act, or the key itself."""
 
     key: str
     label: str
-    action_id: str
+    action_id: str = ""
+    pressed: str = ""
 
     @property
     def text(self) -> str:
         return f"{self.key} {self.label}"
 
 
-def entries(view: TeeView, keys: KeyMap, columns: int) -> list[Item]:
-    """What applies now and fits; help is always there."""
+ANSWERS = {"again": (("space", "another ball"), ("escape", "one ball")), "leave": (("enter", "leave"), ("escape", "stay"))}
+"""What answers an open question: the key, and what it says."""
+
+
+def entries(view: TeeView, keys: KeyMap, columns: int, question: str = "", showing: "Showing | None" = None) -> list[Item]:
+    """What applies now and fits; help is always there, unless a question is open: then only its answers are."""
+    if question in ANSWERS:
+        return [Item(keymap.shown(key), label, pressed=key) for key, label in ANSWERS[question]]
     last = Item(keys.shown("log.help"), "help", "log.help")
     room = columns - len(last.text)
     chosen: list[Item] = []
@@ -48,7 +59,7 @@ def entries(view: TeeView, keys: KeyMap, columns: int) -> list[Item]:
         action = BY_ID[action_id]
         if keys.shown(action_id) and applies(action, view):
             label = said(action_id, view)
-            chosen.append(Item(keys.shown(action_id), label, action_id))
+            chosen.append(Item(keys.shown(action_id), label if showing is None else showing.said(label), action_id))
     kept: list[Item] = []
     for item in chosen:
         if len(item.text) + 3 <= room:
@@ -70,23 +81,25 @@ class FooterLine(Panel):
     """The line itself."""
 
     keys: reactive[KeyMap] = reactive(keymap.ready())
+    question: reactive[str] = reactive("")
 
     @dataclass
     class Chosen(Message):
         """An entry was clicked."""
 
         action_id: str
+        pressed: str
 
     def lines(self) -> Lines:
         parts: list[pieces.Piece] = [(" " * MARGIN, "ink")]
-        for item in entries(self.view, self.keys, self.size.width - 2 * MARGIN):
+        for item in entries(self.view, self.keys, self.size.width - 2 * MARGIN, self.question, self.showing):
             parts += [(item.key, "ink bold"), (f" {item.label}   ", "quiet")]
         return [parts]
 
     def on_click(self, event: events.Click) -> None:
         at = MARGIN
-        for item in entries(self.view, self.keys, self.size.width - 2 * MARGIN):
+        for item in entries(self.view, self.keys, self.size.width - 2 * MARGIN, self.question, self.showing):
             if at <= event.x < at + len(item.text):
-                self.post_message(self.Chosen(item.action_id))
+                self.post_message(self.Chosen(item.action_id, item.pressed))
                 return
             at += len(item.text) + 3

@@ -2,7 +2,6 @@
 
 from collections.abc import Callable
 from datetime import datetime
-from typing import TYPE_CHECKING
 
 from textual.reactive import reactive
 
@@ -11,9 +10,6 @@ from rangelog.tui import words
 from rangelog.tui.draw import pieces, wrapping
 from rangelog.tui.plan import MARGIN
 from rangelog.tui.widgets.panel import Lines, Panel
-
-if TYPE_CHECKING:
-    from rangelog.logbook.showing import Showing
 
 
 class HeaderLine(Panel):
@@ -35,7 +31,7 @@ class HeaderLine(Panel):
     def lines(self) -> Lines:
         room = self.size.width - 2 * MARGIN
         right = f"{words.count(self.view)}   {self.minute}" if room > 70 else f"{words.count(self.view, short=True)}  {self.minute}"
-        left = wrapping.items(words.header(self.view).split("  "), room - len(right) - 3)
+        left = wrapping.items(self.shown(words.header(self.view)).split("  "), room - len(right) - 3)
         space = max(room - len(left) - len(right), 1)
         return [[(" " * MARGIN + left, "ink"), (" " * space, "ink"), (right, "ink bold")]]
 
@@ -58,13 +54,12 @@ class EchoLine(Panel):
 
     echo: reactive[Echo | None] = reactive(None, always_update=True)
     menu: reactive[str] = reactive("")
-    showing: "reactive[Showing | None]" = reactive(None)
 
     def lines(self) -> Lines:
         echo = self.echo
         if echo is None or not echo.text:
             return [[(" " * MARGIN, "ink"), *self._due(0)]]
-        said = words.clean(self.showing.said(echo.text) if self.showing is not None else echo.text, 300)
+        said = words.clean(self.shown(echo.text), 300)
         role = {"asked": "badge", "refused": "alert bold", "not saved": "badge"}.get(echo.kind, "alert" if echo.doubtful else "quiet")
         if echo.kind == "not saved" and "not saved" not in said.lower():
             said = f"NOT SAVED: {said}"
@@ -83,8 +78,13 @@ class EchoLine(Panel):
 
 
 class PlainLine(Panel):
-    """The three things in words, where nothing else fits."""
+    """The three things in words, where nothing else fits; a question or a refusal comes first."""
+
+    echo: reactive[Echo | None] = reactive(None, always_update=True)
 
     def lines(self) -> Lines:
-        said = words.standing(self.view.unsaved, "", "") or words.spoken(self.view)
-        return [[(line, "ink")] for line in wrapping.wrap(said, self.size.width, max(self.size.height, 1))]
+        echo = self.echo
+        said = words.standing(self.view.unsaved, "", "") or self.shown(words.spoken(self.view))
+        if echo is not None and (echo.doubtful or echo.kind in ("asked", "refused", "not saved")):
+            said = f"{self.shown(echo.text)} {said}"
+        return [[(line, "ink")] for line in wrapping.wrap(words.clean(said, 600), self.size.width, max(self.size.height, 1))]

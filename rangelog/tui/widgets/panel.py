@@ -1,7 +1,7 @@
 """What every part of the tee is: a widget that repaints from one view, one plan and one look, and knows nothing else."""
 
 from collections.abc import Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from rich.segment import Segment
 from textual.geometry import Region
@@ -16,11 +16,19 @@ from rangelog.tui.draw.pieces import Piece
 from rangelog.tui.looks import Look
 from rangelog.tui.plan import TeePlan
 
+if TYPE_CHECKING:
+    from rangelog.logbook.showing import Showing
+
 Lines = Sequence[Sequence[Piece]]
 
 
 class Panel(Widget, can_focus=False):
-    """Base of the parts. The screen hands on the three facts; a part says its lines, and is drawn line by line."""
+    """Base of the parts. The screen hands on the facts; a part says its lines, and is drawn line by line.
+
+    Attributes:
+        view, plan, look: the state, the sizes and the colours.
+        showing: the player's units and decimal sign; None for those of the file.
+    """
 
     DEFAULT_CLASSES = "part"
     ALLOW_SELECT = False
@@ -29,12 +37,18 @@ class Panel(Widget, can_focus=False):
     plan: reactive[TeePlan] = reactive(TeePlan())
     look: reactive[Look] = reactive(looks.look(looks.DEFAULT))
 
+    showing: "reactive[Showing | None]" = reactive(None)
+
     _strips: list[Strip] | None = None
     _strips_width = 0
 
     def lines(self) -> Lines:
         """What is shown, line by line; what is longer than the part is wide is cut."""
         raise NotImplementedError
+
+    def shown(self, text: str) -> str:
+        """A text of the log in the player's units and with the player's decimal sign."""
+        return text if self.showing is None else self.showing.said(text)
 
     def text(self) -> str:
         """What is shown, as plain text."""
