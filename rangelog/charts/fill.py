@@ -5,9 +5,9 @@ Series are told apart by their marks as well as by colour; the colours are those
 
 import math
 from collections.abc import Sequence
-from typing import Protocol
+from typing import Any, Protocol
 
-from rangelog.charts.shapes import NOTHING, BandPoint, Bar, Run, Spot, Strip, reach, thinned
+from rangelog.charts.shapes import NOTHING, BandPoint, Bar, Run, Spot, Strip, reach, thinned, with_comma
 
 LEAST_REACH_DEG = 8.0
 """The axis of degrees shows at least this far to both sides."""
@@ -30,6 +30,25 @@ class Plot(Protocol):
     def scatter(self, x: Sequence[float], y: Sequence[float], *, marker: str) -> object: ...
     def plot(self, x: Sequence[float], y: Sequence[float], *, marker: str) -> object: ...
     def text(self, text: str, x: float, y: float, *, alignment: str = ...) -> object: ...
+
+
+class CommaPlot:
+    """A plot whose labels get a decimal comma; to be handed in where the player has chosen it."""
+
+    def __init__(self, plot: Plot) -> None:
+        self._plot = plot
+
+    def __getattr__(self, name: str) -> Any:
+        return getattr(self._plot, name)
+
+    def xticks(self, places: Sequence[float], labels: Sequence[str]) -> object:
+        return self._plot.xticks(places, [with_comma(label) for label in labels])
+
+    def yticks(self, places: Sequence[float], labels: Sequence[str]) -> object:
+        return self._plot.yticks(places, [with_comma(label) for label in labels])
+
+    def text(self, text: str, x: float, y: float, *, alignment: str = "center") -> object:
+        return self._plot.text(with_comma(text), x, y, alignment=alignment)
 
 
 def _fresh(plot: Plot, title: str) -> None:

@@ -1,81 +1,13 @@
-"""What is drawn, before anything says how: plain frozen records of numbers and words."""
+"""The pictures' numbers on their way to a plot: bins, axes, and which labels find room."""
 
 import math
+import re
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
+from rangelog.core.picture import BandPoint, Bar, Run, Spot, Strip
 
-@dataclass(frozen=True, slots=True)
-class Strip:
-    """The starts of one group of balls.
-
-    Attributes:
-        label: what the group is.
-        points: (degrees, balls) pairs, + = right of the line.
-        mean, low, high: mean start and ends of its interval; NaN or infinite where the balls cannot tell.
-    """
-
-    label: str
-    points: tuple[tuple[float, int], ...] = ()
-    mean: float = math.nan
-    low: float = -math.inf
-    high: float = math.inf
-
-    @property
-    def n(self) -> int:
-        return sum(count for _, count in self.points)
-
-
-@dataclass(frozen=True, slots=True)
-class Spot:
-    """One setting on the map: where it starts the ball, in degrees, and from how many balls."""
-
-    bow: float
-    grip: float
-    mean: float
-    n: int
-
-
-@dataclass(frozen=True, slots=True)
-class BandPoint:
-    """The straight line at one grip: the bow, and the ends of its band, infinite where the balls cannot tell."""
-
-    grip: float
-    bow: float
-    low: float
-    high: float
-
-
-@dataclass(frozen=True, slots=True)
-class Bar:
-    """One mean with its interval, such as a session; infinite ends are not drawn."""
-
-    label: str
-    mean: float
-    low: float
-    high: float
-
-    @property
-    def known(self) -> bool:
-        """Whether both ends can be drawn."""
-        return math.isfinite(self.low) and math.isfinite(self.high)
-
-
-@dataclass(frozen=True, slots=True)
-class Run:
-    """A course along ball numbers.
-
-    Attributes:
-        at: ball numbers, ascending.
-        values: one value for each.
-        running: its running mean; empty for none.
-    """
-
-    at: tuple[int, ...] = ()
-    values: tuple[float, ...] = ()
-    running: tuple[float, ...] = ()
-
+__all__ = ["NOTHING", "BandPoint", "Bar", "Run", "Spot", "Strip", "binned", "reach", "thinned", "with_comma"]
 
 NOTHING = "No balls to draw."
 
@@ -99,3 +31,8 @@ def thinned(labels: Sequence[str], most: int) -> list[int]:
         return list(range(n))
     step = math.ceil(n / most)
     return sorted({*range(0, n - step // 2, step), n - 1})
+
+
+def with_comma(label: str) -> str:
+    """A label of a picture with its decimals written 2,5 in place of 2.5."""
+    return re.sub(r"(?<=\d)\.(?=\d)", ",", label)

@@ -8,7 +8,7 @@ from collections.abc import Callable, Sequence
 from itertools import pairwise
 from xml.sax.saxutils import escape, quoteattr
 
-from rangelog.charts.shapes import NOTHING, BandPoint, Bar, Spot, Strip, reach, thinned
+from rangelog.charts.shapes import NOTHING, BandPoint, Bar, Spot, Strip, reach, thinned, with_comma
 
 WIDTH = 340.0
 _LEFT = 92.0
@@ -33,9 +33,11 @@ class Canvas:
         width, height: in user units.
         title, description: what a screen reader says.
         name: start of the ids that tie them to the picture; unique on the page.
+        comma: numbers in its texts have a decimal comma.
     """
 
-    def __init__(self, width: float, height: float, title: str, description: str, name: str) -> None:
+    def __init__(self, width: float, height: float, title: str, description: str, name: str, comma: bool = False) -> None:
+        self._comma = comma
         self._head = (
             f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {_number(width)} {_number(height)}" role="img" '
             f'aria-labelledby="{name}-title {name}-desc" font-family="sans-serif" font-size="{_TEXT}">'
@@ -63,6 +65,7 @@ class Canvas:
         self._parts.append(f'<rect {place} fill="#000" fill-opacity="{opacity:g}"/>')
 
     def text(self, x: float, y: float, words: str, *, anchor: str = "start") -> None:
+        words = with_comma(words) if self._comma else words
         self._parts.append(f'<text x="{_number(x)}" y="{_number(y)}" text-anchor={quoteattr(anchor)}>{escape(words)}</text>')
 
     def svg(self) -> str:
@@ -85,14 +88,16 @@ def _side(place: float) -> str:
     return f"{abs(place):g}{' L' if place < 0 else ' R' if place > 0 else ''}"
 
 
-def strips(rows: Sequence[Strip], title: str, description: str, *, window_deg: float = 2.0, name: str = "strips") -> str:
+def strips(
+    rows: Sequence[Strip], title: str, description: str, *, window_deg: float = 2.0, name: str = "strips", comma: bool = False
+) -> str:
     """One row for each group: every ball a dot at its start (few balls), or circles by count; the mean as a bar with its interval."""
     shown = [row for row in rows if row.n]
     if not shown:
         return _empty(title, name)
     far = reach([degrees for row in shown for degrees, _ in row.points], 8.0)
     bottom = _TOP + _ROW * len(shown)
-    canvas = Canvas(WIDTH, bottom + _AXIS, title, description, name)
+    canvas = Canvas(WIDTH, bottom + _AXIS, title, description, name, comma)
 
     def x(degrees: float) -> float:
         return _LEFT + (WIDTH - _LEFT - _RIGHT) * (degrees + far) / (2 * far)
@@ -132,7 +137,14 @@ def _dots(canvas: Canvas, row: Strip, x: Callable[[float], float], middle: float
 
 
 def grid(
-    spots: Sequence[Spot], line: Sequence[BandPoint], title: str, description: str, *, window_deg: float = 2.0, name: str = "grid"
+    spots: Sequence[Spot],
+    line: Sequence[BandPoint],
+    title: str,
+    description: str,
+    *,
+    window_deg: float = 2.0,
+    name: str = "grid",
+    comma: bool = False,
 ) -> str:
     """The map of settings: a triangle points to the side a setting starts, a dot is on line; the straight line with its band."""
     if not spots:
@@ -150,7 +162,7 @@ def grid(
     def y(grip: float) -> float:
         return bottom - (bottom - 8) * (grip - low_grip) / (high_grip - low_grip)
 
-    canvas = Canvas(WIDTH, height, title, description, name)
+    canvas = Canvas(WIDTH, height, title, description, name, comma)
 
     def inside(bow: float) -> float:
         return min(max(bow, low_bow), high_bow)
@@ -193,7 +205,7 @@ def _spot(canvas: Canvas, x: float, y: float, spot: Spot, window_deg: float) -> 
         canvas.text(x, y - size - 2.5, _side(round(spot.mean, 1)), anchor="middle")
 
 
-def bars(rows: Sequence[Bar], title: str, description: str, *, window_deg: float = 2.0, name: str = "bars") -> str:
+def bars(rows: Sequence[Bar], title: str, description: str, *, window_deg: float = 2.0, name: str = "bars", comma: bool = False) -> str:
     """Means with their intervals, one column each, oldest first; the newest 40 where there are more."""
     shown = [row for row in rows if math.isfinite(row.mean)][-40:]
     if not shown:
@@ -208,7 +220,7 @@ def bars(rows: Sequence[Bar], title: str, description: str, *, window_deg: float
     def x(at: int) -> float:
         return left + (WIDTH - left - _RIGHT) * (at + 0.5) / len(shown)
 
-    canvas = Canvas(WIDTH, height, title, description, name)
+    canvas = Canvas(WIDTH, height, title, description, name, comma)
     canvas.box(left, y(window_deg), WIDTH - left - _RIGHT, y(-window_deg) - y(window_deg), opacity=0.08)
     canvas.line(left, y(0), WIDTH - _RIGHT, y(0), width=0.5)
     canvas.line(left, 6, left, bottom, width=0.6)

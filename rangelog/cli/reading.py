@@ -9,11 +9,14 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from rangelog.cli.shared import as_json_option, open_archive, print_json
+from rangelog import paths
+from rangelog.cli.shared import as_json_option, book_of, open_archive, print_json
 from rangelog.core.errors import Refused
+from rangelog.logbook.review_names import QUESTIONS
 
 if TYPE_CHECKING:
     from rangelog.logbook.archive import Archive
+    from rangelog.logbook.showing import Showing
     from rangelog.report.page import Page
 
 
@@ -38,16 +41,30 @@ def sessions(choices: dict[str, Any], last: int | None, as_json: bool) -> int:
     return 0
 
 
-@click.command(epilog="\b\nExamples:\n  rangelog review\n  rangelog review 2026-10-12\n  rangelog review --json")
+REVIEW_EXAMPLES = """\b
+Examples:
+  rangelog review
+  rangelog review 2026-10-12
+  rangelog review --question map
+  rangelog review --question all --filter "all dates, turf, stick off"
+"""
+
+
+@click.command(epilog=REVIEW_EXAMPLES)
 @click.argument("session", default="last")
+@click.option("--question", type=click.Choice([*QUESTIONS, "all"]), help="A question to the whole book, answered in plain lines.")
+@click.option("--filter", "words", default="", metavar="WORDS", help="Which balls, in words parted by commas; the last 26 weeks else.")
 @as_json_option
 @click.pass_obj
-def review(choices: dict[str, Any], session: str, as_json: bool) -> int:
-    """A plain summary of one session, with intervals.
+def review(choices: dict[str, Any], session: str, question: str | None, words: str, as_json: bool) -> int:
+    """A plain summary of one session with intervals, or one question of the reviews over many.
 
     SESSION is "last", a date, or the beginning of a session's id as `rangelog sessions` lists it.
     """
+    if question is not None or words:
+        return _questions(choices, question or "all", words, as_json)
     from rangelog.logbook.review_session import summary
+    from rangelog.logbook.review_shown import Shown
 
     with open_archive(choices) as archive:
         chosen = _chosen(archive, session)
@@ -57,9 +74,40 @@ def review(choices: dict[str, Any], session: str, as_json: bool) -> int:
         print_json(asdict(told) | {"session": asdict(chosen)})
         return 0
     click.echo(told.first_line)
+    shown = Shown(showing())
     for line in told.lines:
-        click.echo(line)
+        click.echo(shown.said(line))
     return 0
+
+
+def _questions(choices: dict[str, Any], question: str, words: str, as_json: bool) -> int:
+    from rangelog.exchange.cells import harmless
+    from rangelog.logbook.review_room import ReviewRoom, filter_from
+
+    room = ReviewRoom.open(book_of(choices))
+    chosen = filter_from(room, words)
+    asked = tuple(QUESTIONS) if question == "all" else (question,)
+    if "map" in asked:
+        room.think()
+    if as_json:
+        print_json({view: asdict(room.answer(view, chosen)) for view in asked})
+        return 0
+    for place, view in enumerate(asked):
+        if place:
+            click.echo("")
+        for line in room.spoken(view, chosen, showing()):
+            click.echo(harmless(line))
+    return 0
+
+
+def showing() -> Showing:
+    """Units and decimal sign of the player's settings."""
+    from rangelog.core.units import Units
+    from rangelog.logbook.showing import Showing
+    from rangelog.settings import load
+
+    found, _ = load(paths.settings_file())
+    return Showing(Units(found.units), found.decimal == "comma")
 
 
 def _chosen(archive: Archive, name: str) -> Any:
@@ -89,10 +137,11 @@ def report(choices: dict[str, Any], html_to: Path | None, text_to: Path | None, 
     """One page for the coach: plain text of at most 60 lines, or one HTML file with drawn charts. Nothing is graded."""
     if folder is not None:
         return _pages(folder, html_to, since, as_json)
+    from rangelog.logbook.showing import AS_KEPT
     from rangelog.report.collect import collect
 
     with open_archive(choices) as archive:
-        page = collect(archive, since)
+        page = collect(archive, since, AS_KEPT if as_json else showing())
     _write(page, html_to, text_to, as_json)
     return 0
 
@@ -118,12 +167,13 @@ def _write(page: Page, html_to: Path | None, text_to: Path | None, as_json: bool
 
 
 def _pages(folder: Path, html_to: Path | None, since: str, as_json: bool) -> int:
+    from rangelog.logbook.showing import AS_KEPT
     from rangelog.report.folder import pages
 
     if html_to is not None:
         html_to.mkdir(parents=True, exist_ok=True)
     good = 0
-    for read in pages(folder, since):
+    for read in pages(folder, since, AS_KEPT if as_json else showing()):
         if read.page is None:
             print(f"{read.path.name}: {read.why}", file=sys.stderr)
             continue

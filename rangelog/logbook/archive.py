@@ -49,7 +49,7 @@ class Archive(Book):
 
     def table(self, since: str = "") -> BallTable:
         """All balls that stand, as columns, or those of sessions from a date on."""
-        from rangelog.logbook.review_table import read_table
+        from rangelog.logbook.review_reading import read_table
 
         return read_table(self._fetch, since)
 

@@ -11,7 +11,9 @@ from pathlib import Path
 from rangelog.core.ball import Ball
 from rangelog.core.errors import OffScale
 from rangelog.core.session import Edit
+from rangelog.logbook import spoken
 from rangelog.logbook.archive import Archive
+from rangelog.logbook.showing import AS_KEPT, Showing
 from rangelog.store.review import BallFilter
 
 PAGE = 120
@@ -144,6 +146,28 @@ class BallList:
                 return self._firsts[at]
         return self._firsts[max(len(self._heads) - 1, 0)]
 
+    def spoken(self, page: int, size: int = 20, showing: Showing = AS_KEPT) -> tuple[str, ...]:
+        """One page in lines that read aloud, the newest balls on page 1: which page it is, then a line for each ball and session.
+
+        Args:
+            page: 1-based; a page that is not there is the nearest one.
+            size: balls and headings on a page.
+            showing: units and decimal sign.
+        """
+        pages = max(1, -(-len(self) // size))
+        page = min(max(page, 1), pages)
+        which = {True: "counted", False: "not counted", None: "counted or not"}[self.counted]
+        noted = f", note holds {self.words}" if self.words else ""
+        lines = [f"Page {page} of {pages}: {self.balls} {'ball' if self.balls == 1 else 'balls'}, {which}{noted}."]
+        for at in range((page - 1) * size, min(page * size, len(self))):
+            line = self.line(at)
+            if isinstance(line, Heading):
+                balls = "1 ball" if line.balls == 1 else f"{line.balls} balls"
+                lines.append(f"Session of {line.started_at[:10]}, {line.started_at[11:16]}: {balls}.")
+            elif line is not None:
+                lines.append(_spoken(line, showing))
+        return tuple(lines)
+
     def history(self, ball_id: str) -> list[Edit]:
         """Every correction of a ball, oldest first."""
         return self._reader.edits(ball_id=ball_id)
@@ -151,3 +175,11 @@ class BallList:
     def club_names(self) -> dict[str, str]:
         """Labels of all clubs by id."""
         return {club.id: club.label for club in self._reader.clubs()}
+
+
+def _spoken(ball: Ball, showing: Showing) -> str:
+    """ "Ball 12: right, mid, solid; bow 1, grip 30, centre; not counted, interrupted. Note: wind." """
+    said = showing.said(f"Ball {ball.seq}: {spoken.flight(ball)}; {spoken.setup(ball.setup)}")
+    out = "" if ball.counted else f"; not counted, {ball.reason or 'no reason'}"
+    note = " ".join(ball.note.split())
+    return f"{said}{out}." + (f" Note: {note}" if note else "")

@@ -8,7 +8,7 @@ from rangelog.logbook.review_filter import EVERYTHING, Filter
 from rangelog.logbook.review_kept import AskedAndDone, Done, Uncounted, asked_and_done, uncounted
 from rangelog.logbook.review_ladder import LadderReview, ladder
 from rangelog.logbook.review_session import Course, Summary, course, degrees_of, summary
-from rangelog.logbook.review_settings import Cell, Comparison, Grid, LinePoint, Spreads, Strips, compare, grid, line_points, spreads, strips
+from rangelog.logbook.review_settings import Cell, Comparison, Grid, Spreads, Strips, compare, grid, line_points, spreads, strips
 from rangelog.logbook.review_start import StartLine, start_line
 from rangelog.logbook.review_strike import StrikeReview, strikes
 from rangelog.logbook.review_tally import Tally, by_setting, tally, together
@@ -28,7 +28,6 @@ __all__ = [
     "Filter",
     "Grid",
     "LadderReview",
-    "LinePoint",
     "SideBySide",
     "Spreads",
     "StartLine",

@@ -3,10 +3,11 @@
 from collections.abc import Collection
 from dataclasses import dataclass
 
+from rangelog.core.picture import BandPoint
 from rangelog.core.player import Player, Prescription
 from rangelog.core.results import Combination, Diagnosis, Estimate
 from rangelog.core.setup import Setup
-from rangelog.logbook.review_settings import LinePoint, line_points
+from rangelog.logbook.review_settings import line_points
 from rangelog.logbook.start_line import SESSIONS_EXACT, StartLine
 from rangelog.store import Book
 
@@ -24,7 +25,7 @@ class ModelReview:
     """
 
     setup: Setup
-    line: tuple[LinePoint, ...]
+    line: tuple[BandPoint, ...]
     diagnosis: Diagnosis
     combinations: tuple[Combination, ...]
     bias: Estimate

@@ -1,11 +1,12 @@
 """Everything the review screens ask, of one book: read once in a thread of its own, then answered without the book."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from datetime import date, timedelta
 from pathlib import Path
 
 from rangelog.core import hand as mirror
+from rangelog.core.errors import OffScale
 from rangelog.core.player import Club, Player, Prescription
 from rangelog.core.results import Setting
 from rangelog.core.session import Session
@@ -17,8 +18,11 @@ from rangelog.logbook.review_days import Day
 from rangelog.logbook.review_filter import Filter
 from rangelog.logbook.review_kept import Done
 from rangelog.logbook.review_model import ModelReview, model_review
+from rangelog.logbook.review_shown import Shown
+from rangelog.logbook.review_spoken import spoken_lines
 from rangelog.logbook.review_table import BallTable
 from rangelog.logbook.review_tally import Tally
+from rangelog.logbook.showing import AS_KEPT, Showing
 
 MOST_DAYS = 120
 """Sessions in the day-to-day view: the latest."""
@@ -113,6 +117,14 @@ class ReviewRoom:
             self.read_all()
         return _ANSWERS[view](self, chosen)
 
+    def shown(self, view: str, chosen: Filter, showing: Showing = AS_KEPT) -> Answer:
+        """As answer, its numbers with the player's decimal sign."""
+        return Shown(showing, self.club_names().values()).answer(self.answer(view, chosen))
+
+    def spoken(self, view: str, chosen: Filter, showing: Showing = AS_KEPT) -> tuple[str, ...]:
+        """As answer, in lines that read aloud: the question, n and filter, the sentence, then every row of numbers and the notes."""
+        return spoken_lines(self.shown(view, chosen, showing))
+
     # what the views share
 
     def _settings(self, chosen: Filter) -> dict[Setting, Tally]:
@@ -127,7 +139,7 @@ class ReviewRoom:
 
     def _latest(self, chosen: Filter) -> str:
         """The latest session with a ball of a filter, empty where there is none."""
-        hit = {key for (key,) in self.table.tallies(("session",), self.table.chosen(chosen))}
+        hit = self.table.sessions(self.table.chosen(chosen))
         return next((session.id for session in reversed(self.sessions) if session.id in hit), "")
 
 
@@ -207,8 +219,11 @@ def _days(room: ReviewRoom, chosen: Filter) -> Answer:
     setting = room._most_hit(chosen)
     if setting is None:
         return review.day_to_day([], "", room.words(chosen))
-    found = room.table.tallies(("session",), room.table.chosen(chosen) & room.table.at(setting), *room.edges)
-    hit = [session for session in room.sessions if (session.id,) in found][-MOST_DAYS:]
+    mask = room.table.chosen(chosen) & room.table.at(setting)
+    there = room.table.sessions(mask)
+    hit = [session for session in room.sessions if session.id in there][-MOST_DAYS:]
+    mask &= room.table.chosen(Filter(counted=None, since=hit[0].started_at[:10]))
+    found = room.table.tallies(("session",), mask, *room.edges)
     days = [Day(session.started_at[:10], review.start_line(found[session.id,], *room.edges)) for session in hit]
     return review.day_to_day(days, f"grip {setting.grip:g}, bow {setting.bow:g}", room.words(chosen))
 
@@ -263,8 +278,9 @@ _ANSWERS: dict[str, Callable[[ReviewRoom, Filter], Answer]] = {
     "left out": _uncounted,
     "asked": _asked,
 }
+
 VIEWS = tuple(_ANSWERS)
-"""Names of the views, in the order of the screen."""
+"""Names of the views, in the order of the screen and of review_names.QUESTIONS."""
 
 
 def steps(room: ReviewRoom) -> dict[str, tuple[tuple[str, Filter], ...]]:
@@ -278,3 +294,24 @@ def steps(room: ReviewRoom) -> dict[str, tuple[tuple[str, Filter], ...]]:
         "block": (("all blocks", Filter()), *((kind.value, Filter(blocks=frozenset({kind}))) for kind in BlockKind)),
         "counted": (("counted", Filter()), ("counted or not", Filter(counted=None)), ("uncounted", Filter(counted=False))),
     }
+
+
+def filter_from(room: ReviewRoom, words: str) -> Filter:
+    """The filter that a player says in words, parted by commas: "4 weeks, turf, stick off". What is not said is as a review opens.
+
+    Raises OffScale for a word that is no choice of any part; it names all that are.
+    """
+    choices = steps(room)
+    chosen = choices["date"][0][1]
+    for word in filter(None, (" ".join(word.split()).casefold() for word in words.split(","))):
+        # "stick off" is a choice of the stick; the block of that name is called with its kind
+        found = [
+            (part, only) for part, each in choices.items() for name, only in each if word in (name.casefold(), f"{name.casefold()} {part}")
+        ]
+        if not found:
+            legal = ", ".join(name for each in choices.values() for name, _ in each)
+            raise OffScale("filter", f"{word!r} is no part of a filter.", f"Parts are: {legal}.")
+        part, only = found[0]
+        said = {field.name: getattr(only, field.name) for field in fields(Filter) if getattr(only, field.name) != field.default}
+        chosen = replace(chosen, **({"since": "", "session_id": ""} if part == "date" else {}) | said)
+    return chosen

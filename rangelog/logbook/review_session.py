@@ -4,7 +4,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from rangelog.core import scales
+from rangelog.core import scales, units
 from rangelog.core.ball import Ball
 from rangelog.core.results import Estimate, Setting, Share
 from rangelog.core.words import Strike
@@ -143,7 +143,7 @@ def _rows(balls: Sequence[Ball], residuals: dict[int, float]) -> tuple[tuple[str
             str(ball.seq),
             "" if ball.setup.bow is None else f"{ball.setup.bow:g}",
             "" if ball.setup.grip is None else f"{ball.setup.grip:g}",
-            f"{residuals[ball.seq]:+.1f}" if ball.seq in residuals else "",
+            units.signed(residuals[ball.seq]) if ball.seq in residuals else "",
             ball.strike.value if ball.strike else "",
         )
         for ball in balls

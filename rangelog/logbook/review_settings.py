@@ -5,6 +5,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from rangelog.core import scales
+from rangelog.core.picture import BandPoint, Spot, Strip
 from rangelog.core.results import Crossing, Estimate, Setting, Share
 from rangelog.core.words import Side
 from rangelog.evidence.intervals import share_difference, wilson
@@ -36,20 +37,14 @@ class Cell:
     sides: Mapping[Side, int]
     points: tuple[tuple[float, int], ...] = ()
 
-
-@dataclass(frozen=True, slots=True)
-class LinePoint:
-    """The bow that starts the ball on line at one grip, with its 90 % band; infinite where the balls cannot tell."""
-
-    grip: float
-    bow: float
-    low: float
-    high: float
-
     @property
-    def known(self) -> bool:
-        """Whether both ends are finite."""
-        return math.isfinite(self.low) and math.isfinite(self.high)
+    def spot(self) -> Spot:
+        """Its place on a drawn map."""
+        return Spot(self.setting.bow, self.setting.grip, self.start.bias.mean, self.n)
+
+    def strip(self, label: str) -> Strip:
+        """Its starts side by side."""
+        return self.start.strip(label, self.points)
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +57,7 @@ class Grid(Answer):
     """
 
     cells: tuple[Cell, ...] = ()
-    line: tuple[LinePoint, ...] = ()
+    line: tuple[BandPoint, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,9 +90,9 @@ class Comparison(Answer):
     cells: tuple[Cell, ...] = ()
 
 
-def line_points(grips: Sequence[float], crossings: Sequence[Crossing]) -> tuple[LinePoint, ...]:
+def line_points(grips: Sequence[float], crossings: Sequence[Crossing]) -> tuple[BandPoint, ...]:
     """The straight line from what the model answers for each grip."""
-    return tuple(LinePoint(grip, found.bow, found.low, found.high) for grip, found in zip(grips, crossings, strict=True))
+    return tuple(BandPoint(grip, found.bow, found.low, found.high) for grip, found in zip(grips, crossings, strict=True))
 
 
 def cells(settings: Settings, window_deg: float = scales.DEFAULT_WINDOW_DEG, wide_deg: float = scales.DEFAULT_WIDE_DEG) -> tuple[Cell, ...]:
@@ -118,7 +113,7 @@ def cells(settings: Settings, window_deg: float = scales.DEFAULT_WINDOW_DEG, wid
 def grid(
     settings: Settings,
     chosen: str,
-    line: Sequence[LinePoint] = (),
+    line: Sequence[BandPoint] = (),
     window_deg: float = scales.DEFAULT_WINDOW_DEG,
     wide_deg: float = scales.DEFAULT_WIDE_DEG,
 ) -> Grid:
@@ -147,7 +142,7 @@ def grid(
     )
 
 
-def _grid_sentence(found: tuple[Cell, ...], line: tuple[LinePoint, ...]) -> str:
+def _grid_sentence(found: tuple[Cell, ...], line: tuple[BandPoint, ...]) -> str:
     known = [point for point in line if point.known]
     if known:
         parts = [f"grip {point.grip:g} at bow {point.bow:.1f} ({point.low:.1f} to {point.high:.1f})" for point in known]

@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from rangelog.core import scales
+from rangelog.core.picture import Bar, Strip
 from rangelog.core.results import Estimate, Share
 from rangelog.core.words import Side
 from rangelog.logbook.review_tally import Tally
@@ -43,6 +44,14 @@ class StartLine:
     def known(self) -> bool:
         """Whether the bias has a finite interval."""
         return math.isfinite(self.bias.low) and math.isfinite(self.bias.high)
+
+    def strip(self, label: str, points: tuple[tuple[float, int], ...]) -> Strip:
+        """The group side by side with others, its balls as degrees and counts."""
+        return Strip(label, points, self.bias.mean, self.bias.low, self.bias.high)
+
+    def bar(self, label: str) -> Bar:
+        """The group's mean beside others."""
+        return Bar(label, self.bias.mean, self.bias.low, self.bias.high)
 
 
 UNKNOWN = Estimate(math.nan, math.inf, -math.inf, math.inf)

@@ -4,7 +4,7 @@ A hundred thousand balls take about 4 MB. Notes, times and ids are left in the b
 """
 
 from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any
@@ -19,14 +19,11 @@ from rangelog.core.words import BlockKind, Height, Reason, Side, Strike, Surface
 from rangelog.logbook.review_filter import Filter
 from rangelog.logbook.review_tally import Tally
 
-RUN = 50_000
-"""Balls in one fetch."""
-
 Mask = npt.NDArray[np.bool_]
 Floats = npt.NDArray[np.float32]
-Codes = npt.NDArray[np.int32]
+Codes = npt.NDArray[np.signedinteger[Any]]
 
-_WORDS: dict[str, type[StrEnum]] = {
+WORDS: dict[str, type[StrEnum]] = {
     "side": Side,
     "strike": Strike,
     "height": Height,
@@ -34,15 +31,7 @@ _WORDS: dict[str, type[StrEnum]] = {
     "swing": Swing,
     "reason": Reason,
 }
-_FLAGS = ("touched", "stick", "counted")
-_IDS = ("club_id", "session_id", "block_id")
-_NUMBERS = ("bow_notches", "grip_deg", "position_balls", "launch_deg", "felt_bow_notches")
-_COLUMNS = (*_WORDS, *_FLAGS, *_IDS, *_NUMBERS)
-_SELECT = (
-    f"SELECT {', '.join(_COLUMNS)}, start_deg - aim_correction_deg, target <> '' FROM balls "  # noqa: S608 - our own names
-    "WHERE rowid BETWEEN ? AND ? AND voided = 0"
-)
-_SINCE = f"{_SELECT} AND session_id IN (SELECT id FROM sessions WHERE substr(started_at, 1, 10) >= ?)"  # noqa: S608 - our own names
+FLAGS = ("touched", "stick", "counted")
 NONE = -1
 """Code of a word or an id that is not there."""
 
@@ -122,15 +111,19 @@ class BallTable:
         )
         return mask
 
-    def side_codes(self, window_deg: float, wide_deg: float) -> Codes:
-        """Code of the side that is shown: from the number where there is one, else as keyed."""
-        start = self.numbers["start_deg"].astype(float)
+    def _side_codes(self, at: npt.NDArray[np.intp], window_deg: float, wide_deg: float) -> Codes:
+        """Code of the side that some balls show: from the number where there is one, else as keyed."""
+        start = self.numbers["start_deg"][at].astype(float)
         # the columns hold single precision: an edge belongs to the inner class, so it is met with room for the rounding
         near, far = np.abs(start) <= window_deg + 1e-6, np.abs(start) <= wide_deg + 1e-6
         right = np.where(far, _code(Side.RIGHT), _code(Side.FAR_RIGHT))
         left = np.where(far, _code(Side.LEFT), _code(Side.FAR_LEFT))
         by_number = np.where(near, _code(Side.ON_LINE), np.where(start > 0, right, left))
-        return np.where(np.isnan(start), self.codes["side"], by_number).astype(np.int32)
+        return np.where(np.isnan(start), self.codes["side"][at], by_number).astype(np.int8)
+
+    def sessions(self, mask: Mask) -> set[str]:
+        """Ids of the sessions in which balls under a mask were hit."""
+        return {self.ids["session_id"][code] for code in np.unique(self.codes["session_id"][mask]).tolist()}
 
     def tallies(
         self,
@@ -148,7 +141,7 @@ class BallTable:
         found = [Tally() for _ in labels]
         if not labels:
             return {}
-        side, strike, height = (each[at] for each in (self.side_codes(window_deg, wide_deg), self.codes["strike"], self.codes["height"]))
+        side, strike, height = self._side_codes(at, window_deg, wide_deg), self.codes["strike"][at], self.codes["height"][at]
         start, launch = (self.numbers[column][at].astype(float) for column in ("start_deg", "launch_deg"))
         _count(found, "strikes", groups, strike, (*Strike, None))
         _count(found, "heights", groups, height, (*Height, None))
@@ -212,8 +205,8 @@ class BallTable:
         codes, inverse = np.unique(self.codes[column][at], return_inverse=True)
         if column in self.ids:
             return ["" if code == NONE else self.ids[column][code] for code in codes.tolist()], inverse
-        if column in _WORDS:
-            return [_word(_WORDS[column], code) for code in codes.tolist()], inverse
+        if column in WORDS:
+            return [_word(WORDS[column], code) for code in codes.tolist()], inverse
         return [bool(code) for code in codes.tolist()], inverse
 
 
@@ -254,46 +247,3 @@ def _bin(found: list[Tally], groups: npt.NDArray[np.intp], values: npt.NDArray[n
     for code, n in zip(kept.tolist(), counts.tolist(), strict=True):
         group, place = divmod(code, width)
         found[group].bins[place - far] += n
-
-
-Fetch = Callable[..., list[tuple[Any, ...]]]
-"""Rows of one short reading of the book: an SQL text, and its values."""
-
-
-def read_table(fetch: Fetch, since: str = "") -> BallTable:
-    """All balls that stand, or those of sessions from a date on; read in runs so that no read stays open for long."""
-    dates = {session: str(start)[:10] for session, start in fetch("SELECT id, started_at FROM sessions")}
-    kinds = {block: _code(BlockKind(kind)) for block, kind in fetch("SELECT id, block_kind FROM blocks")}
-    places: dict[str, dict[str, int]] = {column: {} for column in _IDS if column != "block_id"}
-    last_row = int(fetch("SELECT ifnull(max(rowid), 0) FROM balls")[0][0])
-    runs = [_columns(_rows(fetch, first, since), places, kinds) for first in range(1, last_row + 1, RUN)]
-    runs = runs or [_columns([], places, kinds)]
-    codes = {name: np.concatenate([run[0][name] for run in runs]) for name in runs[0][0]}
-    numbers = {name: np.concatenate([run[1][name] for run in runs]) for name in runs[0][1]}
-    ids = {column: list(known) for column, known in places.items()}
-    return BallTable(codes, numbers, ids, [dates.get(session, "") for session in ids["session_id"]])
-
-
-def _rows(fetch: Fetch, first: int, since: str) -> list[tuple[Any, ...]]:
-    run = (first, first + RUN - 1)
-    return fetch(_SINCE, (*run, since)) if since else fetch(_SELECT, run)
-
-
-_Run = tuple[dict[str, Codes], dict[str, Floats]]
-
-
-def _columns(rows: list[tuple[Any, ...]], places: dict[str, dict[str, int]], kinds: dict[str, int]) -> _Run:
-    """One run of balls as columns; new ids are given the next place."""
-    by_name = dict(zip((*_COLUMNS, "start_deg", "drawn"), zip(*rows, strict=True) if rows else [()] * (len(_COLUMNS) + 2), strict=True))
-    codes: dict[str, Codes] = {}
-    for column, kind in _WORDS.items():
-        at: dict[str | None, int] = {None: NONE} | {word.value: place for place, word in enumerate(kind)}
-        codes[column] = np.array([at[value] for value in by_name[column]], dtype=np.int32)
-    for column, known in places.items():
-        codes[column] = np.array(
-            [NONE if value is None else known.setdefault(value, len(known)) for value in by_name[column]], dtype=np.int32
-        )
-    codes["block"] = np.array([kinds.get(value, NONE) for value in by_name["block_id"]], dtype=np.int32)
-    for column in (*_FLAGS, "drawn"):
-        codes[column] = np.array(by_name[column], dtype=np.int32)
-    return codes, {column: np.array(by_name[column], dtype=np.float32) for column in (*_NUMBERS, "start_deg")}

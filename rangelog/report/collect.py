@@ -1,7 +1,10 @@
 """From a book to the coach's page."""
 
-from rangelog.charts.shapes import BandPoint, Bar, Spot, Strip
+from dataclasses import replace
+
 from rangelog.logbook.archive import Archive
+from rangelog.logbook.review_shown import Shown
+from rangelog.logbook.showing import AS_KEPT, Showing
 from rangelog.report import open_points, sentences
 from rangelog.report.facts import Facts, read
 from rangelog.report.page import SIGNATURE, Drawing, Page, Section, Table
@@ -9,21 +12,46 @@ from rangelog.report.page import SIGNATURE, Drawing, Page, Section, Table
 MOST_SPOTS = 30
 
 
-def collect(archive: Archive, since: str = "") -> Page:
+def collect(archive: Archive, since: str = "", showing: Showing = AS_KEPT) -> Page:
     """The page of one book. Nothing in the book is changed.
 
     Args:
         archive: the open book.
         since: first date, YYYY-MM-DD; 26 weeks before the last session where empty.
+        showing: the decimal sign of its numbers; what a player wrote is left as it is.
 
     Raises:
         Refused: the book has no player, or no session yet.
     """
-    return compose(read(archive, since))
+    return compose(read(archive, since), showing)
 
 
-def compose(facts: Facts) -> Page:
+def compose(facts: Facts, showing: Showing = AS_KEPT) -> Page:
     """The page from its facts."""
+    page = _composed(facts)
+    own = (facts.prescription.text, facts.prescription.set_by, facts.player.code, *(reason for reason, _ in facts.relabelled))
+    return shown(page, Shown(showing, [facts.club.label if facts.club else "", *own]))
+
+
+def shown(page: Page, words: Shown) -> Page:
+    """The page with its numbers as the player has them."""
+    return Page(
+        page.title,
+        tuple(Section(section.heading, tuple(words.said(line) for line in section.lines)) for section in page.sections),
+        tuple(
+            replace(
+                drawing,
+                description=words.said(drawing.description),
+                table=replace(drawing.table, rows=tuple(tuple(words.said(cell) for cell in row) for row in drawing.table.rows)),
+            )
+            for drawing in page.drawings
+        ),
+        page.window_deg,
+        words.showing.comma,
+    )
+
+
+def _composed(facts: Facts) -> Page:
     dates = [session.started_at[:10] for session in facts.sessions]
     span = f"{dates[0]} to {dates[-1]}" if dates and dates[0] != dates[-1] else (dates or [facts.since])[0]
     sections = (
@@ -56,8 +84,8 @@ def _map(facts: Facts) -> Drawing:
         "Mean start by grip and bow",
         f"{facts.grid.first_line}. {facts.grid.sentence} A triangle points to the side a setting starts, a dot is on line.",
         Table("Mean start by grip and bow", facts.grid.columns, facts.grid.rows),
-        spots=tuple(Spot(cell.setting.bow, cell.setting.grip, cell.start.bias.mean, cell.n) for cell in cells),
-        line=tuple(BandPoint(point.grip, point.bow, point.low, point.high) for point in facts.grid.line),
+        spots=tuple(cell.spot for cell in cells),
+        line=facts.grid.line,
     )
 
 
@@ -65,11 +93,8 @@ def _strips(facts: Facts) -> Drawing:
     window, wide = facts.prescription.window_deg, facts.prescription.wide_deg
     rows = []
     if facts.baseline is not None:
-        bias = facts.baseline.start.bias
-        rows.append(Strip("baseline", facts.baseline.tally.points(window, wide), bias.mean, bias.low, bias.high))
-    for row in facts.tests.conditions:
-        bias = row.start.bias
-        rows.append(Strip(f"{row.block}, {'on' if row.stick else 'off'}", row.points, bias.mean, bias.low, bias.high))
+        rows.append(facts.baseline.start.strip("baseline", facts.baseline.tally.points(window, wide)))
+    rows += [row.start.strip(f"{row.block}, {'on' if row.stick else 'off'}", row.points) for row in facts.tests.conditions]
     words = "; ".join(f"{row.label}: {row.n} balls" for row in rows) or "No balls."
     return Drawing(
         "strips",
@@ -87,5 +112,5 @@ def _days(facts: Facts) -> Drawing:
         "Mean start by session, chosen combination",
         f"{days.first_line}. {days.sentence}",
         Table(days.question, days.columns, days.rows),
-        bars=tuple(Bar(day.date[5:], day.start.bias.mean, day.start.bias.low, day.start.bias.high) for day in days.days),
+        bars=tuple(day.start.bar(day.date[5:]) for day in days.days),
     )

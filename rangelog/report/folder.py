@@ -6,6 +6,7 @@ from pathlib import Path
 
 from rangelog.core.errors import RangelogError, Refused
 from rangelog.logbook.archive import Archive
+from rangelog.logbook.showing import AS_KEPT, Showing
 from rangelog.report.collect import collect
 from rangelog.report.page import Page
 
@@ -21,7 +22,7 @@ class Read:
     why: str = ""
 
 
-def pages(folder: Path, since: str = "") -> Iterator[Read]:
+def pages(folder: Path, since: str = "", showing: Showing = AS_KEPT) -> Iterator[Read]:
     """The page of every book in a folder, by file name; a book that cannot be read is said and does not stop the others.
 
     Raises:
@@ -35,6 +36,6 @@ def pages(folder: Path, since: str = "") -> Iterator[Read]:
     for path in found:
         try:
             with Archive.look(path) as archive:
-                yield Read(path, collect(archive, since))
+                yield Read(path, collect(archive, since, showing))
         except RangelogError as error:
             yield Read(path, None, str(error))

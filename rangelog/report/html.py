@@ -30,7 +30,7 @@ th { font-weight: bold; }
 
 def html(page: Page) -> str:
     """The whole file. Every word that came from a book is escaped; nothing in it asks for anything outside the file."""
-    drawings = {drawing.name: _figure(drawing, page.window_deg) for drawing in page.drawings}
+    drawings = {drawing.name: _figure(drawing, page.window_deg, page.comma) for drawing in page.drawings}
     parts = [_section(section) for section in page.sections]
     body = "\n".join([*drawings.values(), *parts])
     return (
@@ -54,14 +54,14 @@ def _section(section: Section) -> str:
     return f"<section{kind}>\n<h2>{_words(section.heading)}</h2>\n{lines}\n</section>"
 
 
-def _figure(drawing: Drawing, window_deg: float) -> str:
+def _figure(drawing: Drawing, window_deg: float, comma: bool) -> str:
     title, description = _words_only(drawing.title), _words_only(drawing.description)
     if drawing.name == "strips":
-        picture = svg.strips(drawing.strips, title, description, window_deg=window_deg, name=drawing.name)
+        picture = svg.strips(drawing.strips, title, description, window_deg=window_deg, name=drawing.name, comma=comma)
     elif drawing.name == "grid":
-        picture = svg.grid(drawing.spots, drawing.line, title, description, window_deg=window_deg, name=drawing.name)
+        picture = svg.grid(drawing.spots, drawing.line, title, description, window_deg=window_deg, name=drawing.name, comma=comma)
     else:
-        picture = svg.bars(drawing.bars, title, description, window_deg=window_deg, name=drawing.name)
+        picture = svg.bars(drawing.bars, title, description, window_deg=window_deg, name=drawing.name, comma=comma)
     return (
         f"<figure>\n<figcaption>{_words(drawing.title)}</figcaption>\n{picture}\n"
         f"<details><summary>The numbers of this picture</summary>\n{_table(drawing.table)}\n</details>\n</figure>"

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from rangelog.charts.shapes import BandPoint, Bar, Spot, Strip
+from rangelog.core.picture import BandPoint, Bar, Spot, Strip
 
 SIGNATURE = "Revised prescription"
 """Heading of the section that is filled in and signed by hand."""
@@ -54,9 +54,11 @@ class Page:
         sections: what it says, in order.
         drawings: what it draws.
         window_deg: half-width that counts as on line.
+        comma: numbers in the drawings have a decimal comma, as those in the words have already.
     """
 
     title: str
     sections: tuple[Section, ...]
     drawings: tuple[Drawing, ...]
     window_deg: float
+    comma: bool = False

@@ -182,7 +182,7 @@ _FIRST_TABLES = (
     "CREATE INDEX forms_of_session ON forms (session_id, at)",
     "CREATE INDEX edits_of_ball ON edits (ball_id, field)",
     "CREATE INDEX edits_in_order ON edits (order_utc, id)",
-    "CREATE INDEX balls_shown ON balls (session_id, voided)",
+    "CREATE INDEX balls_shown ON balls (session_id, voided, counted)",
     "CREATE INDEX balls_with_note ON balls (session_id, seq) WHERE note <> ''",
 )
 

@@ -92,3 +92,15 @@ def test_a_plot_that_was_empty_first_is_filled_whole_afterwards() -> None:
     line = next(line for line in picture.splitlines() if "a (3)" in line)
     assert line.count(".") == 3
     assert NOTHING not in picture
+
+
+def test_a_plot_may_have_decimal_commas_in_its_labels() -> None:
+    rows = [Bar("37.5/1.5", 1.2, 1.0, 1.4), Bar("30/2", 2.2, 2.0, 2.4)]
+    point, comma = (
+        drawn(lambda plot, dress=dress: fill.bars(dress(plot), rows, low_high=(0.0, 2.5))) for dress in (lambda plot: plot, fill.CommaPlot)
+    )
+    assert "37.5/1.5" in point
+    assert "37,5/1,5" in comma
+    assert "0.625" in point
+    assert "0,625" in comma
+    assert comma == point.replace("37.5/1.5", "37,5/1,5").replace(".", ",")

@@ -80,3 +80,12 @@ def test_helpers_bin_reach_and_thin() -> None:
     assert thinned(["a"] * 3, 6) == [0, 1, 2]
     assert len(thinned(["a"] * 1000, 6)) <= 7
     assert thinned(["a"] * 1000, 6)[-1] == 999
+
+
+def test_labels_take_a_decimal_comma_and_places_do_not() -> None:
+    spots = [Spot(1.5, 37.5, -2.5, 9)]
+    point, comma = (svg.grid(spots, [], "T 2.5", "D", comma=comma) for comma in (False, True))
+    texts = [[each.text for each in tree.fromstring(picture).iter(f"{SVG}text")] for picture in (point, comma)]
+    assert {"37.5", "2.5 L"} <= set(texts[0])
+    assert texts[1] == [text.replace(".", ",") for text in texts[0]]
+    assert re.findall(r' [xy]="([^"]*)"', point) == re.findall(r' [xy]="([^"]*)"', comma)

@@ -1,6 +1,7 @@
 """Every command: help with an example, JSON where a script wants it, and one clear line on bad input."""
 
 import json
+import re
 import shutil
 import sqlite3
 import subprocess
@@ -10,12 +11,13 @@ from pathlib import Path
 
 import pytest
 
-from rangelog import __version__
+from rangelog import __version__, paths
 from rangelog.cli import main
 from rangelog.cli.root import COMMANDS
 from rangelog.core.flight import Flight
 from rangelog.core.words import Side, Strike
 from rangelog.logbook import Logbook
+from rangelog.logbook.review_names import QUESTIONS
 from rangelog.store import Book
 
 Capture = pytest.CaptureFixture[str]
@@ -71,6 +73,7 @@ def test_the_module_runs_as_the_command() -> None:
 @pytest.mark.parametrize(
     "words",
     [
+        ["review", "--question", "map"], ["review", "--filter", "all dates"],
         ["sessions"], ["review"], ["report"], ["check"], ["backup"], ["backup", "--list"], ["settings"],
         ["gate", "--distance", "3"], ["gate", "--width", "0.5", "--distance", "3", "--offset", "1", "--launch", "17"],
         ["wrist"], ["wrist", "--table"], ["wrist", "--set", "25"], ["loft", "--loft", "30", "--lean", "10"], ["ball-position"],
@@ -102,6 +105,7 @@ def test_export_import_and_merge_tell_json(stocked: Path, tmp_path: Path, capsys
 @pytest.mark.parametrize(
     "words",
     [
+        ["review", "--question", "putts"], ["review", "--filter", "dusk"],
         ["putt"], ["--colour"], ["--look", "pink", "sessions"], ["gate"], ["gate", "--distance", "far"], ["gate", "--distance", "0"],
         ["gate", "--width", "0.04", "--distance", "3"], ["gate", "--distance", "nan"], ["loft"], ["loft", "--loft", "300"],
         ["loft", "--loft", "30", "--lean", "40"], ["ball-position", "--balls", "15"], ["wrist", "--grip", "120"],
@@ -255,3 +259,27 @@ def test_the_demo_is_laid_down_as_an_invented_season(tmp_path: Path, capsys: Cap
     with Book.open(path, read_only=True) as book:
         assert book.total_balls() > 200
     assert one_line(capsys, main(["demo", "--to", str(path), "--no-open"]))
+
+
+def test_a_question_is_answered_in_lines_that_pipe(stocked: Path, capsys: Capture) -> None:
+    assert main(["--book", str(stocked), "review", "--question", "starts", "--filter", "all dates"]) == 0
+    lines = capsys.readouterr().out.splitlines()
+    assert lines[0] == "Where did the balls start?"
+    assert re.match(r"\d+ balls: counted\.$", lines[1])
+    assert main(["--book", str(stocked), "review", "--question", "all"]) == 0
+    assert sum(line.endswith("?") for line in capsys.readouterr().out.splitlines()) == len(QUESTIONS)
+
+
+def test_review_and_report_have_the_decimals_of_the_settings(stocked: Path, capsys: Capture) -> None:
+    def told(*words: str) -> str:
+        assert main(["--book", str(stocked), *words]) == 0
+        return capsys.readouterr().out
+
+    before = [told("review"), told("report"), told("review", "--question", "all"), told("report", "--json")]
+    paths.settings_file().parent.mkdir(parents=True, exist_ok=True)
+    paths.settings_file().write_text('decimal = "comma"\n', encoding="utf-8")
+    after = [told("review"), told("report"), told("review", "--question", "all"), told("report", "--json")]
+    assert after[3] == before[3], "what a script reads keeps its points"
+    for was, now in zip(before[:3], after[:3], strict=True):
+        assert now != was
+        assert not re.search(r"\d\.\d", now)

@@ -13,6 +13,7 @@ from rangelog.core.words import Reason, Side
 from rangelog.logbook import Logbook
 from rangelog.logbook.archive import Archive
 from rangelog.logbook.ball_list import PAGE, BallList, Heading
+from rangelog.logbook.showing import Showing
 from tests.store.big import make_book
 
 
@@ -107,3 +108,34 @@ def test_a_ball_hit_meanwhile_and_its_history_are_there_after_a_refresh(tmp_path
         first = made.history(ball.id)[0]
         assert (first.field, first.old, first.new, first.reason) == ("side", '"right"', '"left"', "mis-keyed")
         made.close()
+
+
+def test_the_list_is_spoken_page_by_page_and_every_ball_once(listed: BallList, path: Path) -> None:
+    pages = -(-len(listed) // 20)
+    said = [listed.spoken(page) for page in range(1, pages + 1)]
+    assert [page[0] for page in said] == [f"Page {page} of {pages}: {listed.balls} balls, counted or not." for page in range(1, pages + 1)]
+    lines = [line for page in said for line in page[1:]]
+    assert len(lines) == len(listed)
+    assert sum(line.startswith("Ball ") for line in lines) == listed.balls
+    assert sum(line.startswith("Session of ") for line in lines) == len(listed) - listed.balls
+    with Archive.look(path) as archive:
+        newest = archive.window(0, 1)[0]
+    assert lines[1].startswith(f"Ball {newest.seq}: ")
+    assert any("not counted, interrupted" in line for line in lines)
+    assert any(". Note: " in line for line in lines)
+    assert listed.spoken(0) == said[0]
+    assert listed.spoken(pages + 9) == said[-1]
+
+
+def test_spoken_degrees_have_the_players_sign_and_notes_their_own(path: Path, listed: BallList) -> None:
+    kept = [line for page in range(1, 30) for line in listed.spoken(page)]
+    comma = [line for page in range(1, 30) for line in listed.spoken(page, showing=Showing(comma=True))]
+    at = next(at for at, line in enumerate(kept) if ".5 left" in line)
+    assert comma[at] == kept[at].replace(".5 left", ",5 left")
+
+
+def test_an_empty_list_says_so(tmp_path: Path) -> None:
+    Archive.take(tmp_path / "empty.book", daily_backup=False).close()
+    empty = BallList(tmp_path / "empty.book")
+    assert empty.spoken(1) == ("Page 1 of 1: 0 balls, counted or not.",)
+    empty.close()

@@ -5,13 +5,16 @@ from pathlib import Path
 import pytest
 
 from rangelog.core.ball import Ball
+from rangelog.core.errors import OffScale
 from rangelog.core.player import Club, Player, Prescription
 from rangelog.core.session import Block, Form, Session
 from rangelog.core.setup import Setup
-from rangelog.core.words import BlockKind, Height, Side, Strike
+from rangelog.core.words import BlockKind, Height, Side, Strike, Swing
 from rangelog.logbook.archive import Archive
 from rangelog.logbook.review_filter import Filter
-from rangelog.logbook.review_room import VIEWS, ReviewRoom, steps
+from rangelog.logbook.review_names import QUESTIONS
+from rangelog.logbook.review_room import VIEWS, ReviewRoom, filter_from, steps
+from rangelog.logbook.showing import Showing
 
 KINDS = (BlockKind.BASELINE, BlockKind.CONFIRM, BlockKind.LADDER, BlockKind.RETENTION)
 
@@ -104,3 +107,33 @@ def test_reading_a_book_for_review_changes_no_byte(book: Path) -> None:
     for view in VIEWS:
         room.answer(view, Filter())
     assert book.read_bytes() == before
+
+
+def test_every_question_is_listed_by_the_words_it_asks(book: Path) -> None:
+    room = ReviewRoom.open(book)
+    assert {view: room.answer(view, Filter()).question for view in VIEWS} == QUESTIONS
+    assert tuple(QUESTIONS) == VIEWS
+
+
+def test_a_view_is_spoken_with_the_players_decimals(book: Path) -> None:
+    room = ReviewRoom.open(book)
+    plain, comma = room.spoken("map", Filter()), room.spoken("map", Filter(), Showing(comma=True))
+    assert plain[:2] == ("Where did each setting start the ball?", "40 balls: counted.")
+    assert plain[3].startswith("grip 30; bow 1; balls 12; mean start +1.4 plus or minus ")
+    assert comma[3].startswith("grip 30; bow 1; balls 12; mean start +1.4 plus or minus ")
+    assert len(plain) == len(comma) == 3 + 4
+
+
+def test_a_filter_is_said_in_words(book: Path) -> None:
+    room = ReviewRoom.open(book)
+    assert filter_from(room, "") == room.span("26 weeks")
+    assert filter_from(room, " Stick  OFF, 28 deg iron,uncounted") == Filter(
+        since=room.span("26 weeks").since, stick=False, clubs=frozenset({"c"}), counted=False
+    )
+    assert filter_from(room, "last session, half swing") == Filter(session_id="s25", swing=Swing.HALF)
+    assert filter_from(room, "all dates, stick off block") == Filter(blocks=frozenset({BlockKind.STICK_OFF}))
+    for choices in steps(room).values():
+        for word, _ in choices:
+            filter_from(room, word)
+    with pytest.raises(OffScale, match=r"'dusk' is no part of a filter.*stick off"):
+        filter_from(room, "turf, dusk")

@@ -14,6 +14,7 @@ from rangelog.core.errors import OffScale, Refused
 from rangelog.core.session import Edit
 from rangelog.core.words import BlockKind, Hand
 from rangelog.logbook.archive import Archive
+from rangelog.logbook.showing import Showing
 from rangelog.report.collect import collect
 from rangelog.report.html import html
 from rangelog.report.page import Page, Section
@@ -230,3 +231,18 @@ def test_a_session_that_ended_tired_is_told_with_and_without_its_late_balls(new_
     assert f"Tired at the end of 2026-05-04: 4 of 12 solid, was 29 of 40 (p = {p})" in page
     assert "Without those 12 balls one notch more bow moves the start " in page
     assert "52 counted, 0 not counted" in page
+
+
+def test_the_page_takes_a_decimal_comma_in_words_tables_and_drawings(season) -> None:
+    point, comma = collect(season.archive), collect(season.archive, showing=Showing(comma=True))
+    told = words_of(html(comma))
+    assert re.search(r"start [+-]\d,\d \+-\d,\d", told)
+    assert "(p = 0,43)" in told
+    assert not re.search(r"\d\.\d|[ =]\.\d", told)
+    labels = re.findall(r"<text[^>]*>([^<]*)</text>", html(comma))
+    assert any("," in label for label in labels)
+    assert not any(re.search(r"\d\.\d", label) for label in labels)
+    assert [len(section.lines) for section in point.sections] == [len(section.lines) for section in comma.sections]
+    assert [re.sub(r"\d*[.,]\d+", "#", word) for word in text(point).split()] == [
+        re.sub(r"\d*[.,]\d+", "#", word) for word in text(comma).split()
+    ]
