@@ -7,6 +7,9 @@ from rangelog.core.results import Setting
 from rangelog.hints.parts import Candidate, ChoiceFacts
 from rangelog.hints.words import listed, p_value, setting
 
+ORDER = ("strike", "spread", "comfort", "direction", "distance from the ends", "habit")
+"""Reasons in the order in which they decide."""
+
 SHOWN = 0.05
 COMFORT_APART = 0.5
 SPREAD_RATIO = 1.5
@@ -26,45 +29,67 @@ class Choice:
 
 
 def choose_between(facts: ChoiceFacts) -> Choice:
-    """Holds the first two candidates against each other; a raw share at different n never decides.
+    """Holds every two candidates against each other; a raw share at different n never decides.
+
+    Reason by reason, in their order, whoever is beaten by another that is still left drops out. With three candidates there are three
+    comparisons, so each must be as much clearer (Bonferroni).
 
     Raises ValueError with fewer than two candidates.
     """
     if len(facts.candidates) < 2:
         raise ValueError("a choice needs two candidates")
-    a, b = facts.candidates[:2]
-    votes = {
-        "direction": _direction(a, b, facts.direction_p),
-        "strike": _strike(a, b, facts.strike_p),
-        "spread": _spread(a, b),
-        "comfort": _comfort(a, b),
-        "distance from the ends": _ends(a, b),
-        "habit": _habit(a, b, facts.habit),
-    }
-    order = ("strike", "spread", "comfort", "direction", "distance from the ends", "habit")
-    first = next((votes[reason] for reason in order if votes[reason]), 0)
-    best = b if first > 0 else a
-    agreeing = [reason for reason in order if votes[reason] and (votes[reason] > 0) == (first > 0)]
+    candidates = facts.candidates
+    shown = SHOWN / len(facts.pairs)
+    ahead: dict[str, set[tuple[int, int]]] = {reason: set() for reason in ORDER}
+    for pair in facts.pairs:
+        a, b = candidates[pair.first], candidates[pair.second]
+        votes = {
+            "strike": _strike(a, b) if pair.strike_p < shown else 0,
+            "spread": _spread(a, b),
+            "comfort": _comfort(a, b),
+            "direction": _direction(a, b) if pair.direction_p < shown else 0,
+            "distance from the ends": _ends(a, b),
+            "habit": _habit(a, b, facts.habit),
+        }
+        for reason, vote in votes.items():
+            if vote:
+                ahead[reason].add((pair.second, pair.first) if vote > 0 else (pair.first, pair.second))
+    left = list(range(len(candidates)))
+    for reason in ORDER:
+        unbeaten = [place for place in left if not any((other, place) in ahead[reason] for other in left)]
+        left = unbeaten or left
+    best = left[0]
+    agreeing = [
+        reason
+        for reason in ORDER
+        if any(winner == best for winner, _ in ahead[reason]) and not any(loser == best for _, loser in ahead[reason])
+    ]
     reasons = tuple(r for r in agreeing if r not in ("distance from the ends", "habit")) or tuple(agreeing[:1])
-    direction = _direction_line(a, b, votes["direction"], facts.direction_p)
-    strike = _strike_line(a, b, votes["strike"], facts.strike_p)
+    direction = _line(facts, ahead["direction"], "direction")
+    strike = _line(facts, ahead["strike"], "strike")
     said = f" ({', '.join(reasons)})" if reasons else " (cannot be told apart)"
+    chosen = candidates[best]
     return Choice(
-        best.setting,
-        best.name,
+        chosen.setting,
+        chosen.name,
         reasons,
-        f"{best.name}: {setting(best.setting)}{said}.",
+        f"{chosen.name}: {setting(chosen.setting)}{said}.",
         f"direction {direction}; strike {strike}",
-        (f"Direction: {direction}.", f"Strike: {strike}.", *_comfort_line(a, b), f"{a.n + b.n} balls stay flagged as used to choose."),
+        (
+            f"Direction: {direction}.",
+            f"Strike: {strike}.",
+            *_comfort_line(candidates),
+            f"{sum(each.n for each in candidates)} balls stay flagged as used to choose.",
+        ),
     )
 
 
-def _direction(a: Candidate, b: Candidate, p: float) -> int:
-    return 0 if p >= SHOWN or not a.n or not b.n else 1 if b.hits / b.n > a.hits / a.n else -1
+def _direction(a: Candidate, b: Candidate) -> int:
+    return 0 if not a.n or not b.n else 1 if b.hits / b.n > a.hits / a.n else -1
 
 
-def _strike(a: Candidate, b: Candidate, p: float) -> int:
-    return 0 if p >= SHOWN or not a.struck or not b.struck else 1 if b.solid / b.struck > a.solid / a.struck else -1
+def _strike(a: Candidate, b: Candidate) -> int:
+    return 0 if not a.struck or not b.struck else 1 if b.solid / b.struck > a.solid / a.struck else -1
 
 
 def _spread(a: Candidate, b: Candidate) -> int:
@@ -106,22 +131,29 @@ def _p(p: float) -> str:
     return f"p {text}" if text.startswith("<") else f"p = {text}"
 
 
-def _direction_line(a: Candidate, b: Candidate, vote: int, p: float) -> str:
-    pair = f"{a.hits}/{a.n} v {b.hits}/{b.n}"
-    if not vote:
-        return f"no difference shown ({pair})"
-    return f"{(b if vote > 0 else a).name} better ({pair}, {_p(p)})"
+def _line(facts: ChoiceFacts, ahead: set[tuple[int, int]], what: str) -> str:
+    """What is shown of all candidates by their counts, or that no difference is."""
+    counts = {place: (c.hits, c.n) if what == "direction" else (c.solid, c.struck) for place, c in enumerate(facts.candidates)}
+    if not ahead:
+        return f"no difference shown ({' v '.join(f'{hits}/{n}' for hits, n in counts.values())})"
+    said = []
+    for pair in facts.pairs:
+        for more, less in ((pair.first, pair.second), (pair.second, pair.first)):
+            if (more, less) in ahead:
+                p = _p(pair.direction_p if what == "direction" else pair.strike_p)
+                who = f"{facts.candidates[more].name} better"
+                if len(facts.candidates) > 2:
+                    who += f" than {facts.candidates[less].name}"
+                said.append(_better(who, counts[more], counts[less], p, what))
+    return ", ".join(said)
 
 
-def _strike_line(a: Candidate, b: Candidate, vote: int, p: float) -> str:
-    if not vote:
-        return f"no difference shown ({a.solid}/{a.struck} v {b.solid}/{b.struck})"
-    more, less = (b, a) if vote > 0 else (a, b)
-    if more.struck == less.struck:
-        return f"{more.name} better: {more.solid} v {less.solid} of {more.struck} ({_p(p)})"
-    return f"{more.name} better: {more.solid}/{more.struck} v {less.solid}/{less.struck} ({_p(p)})"
+def _better(who: str, more: tuple[int, int], less: tuple[int, int], p: str, what: str) -> str:
+    if what == "strike" and more[1] == less[1]:
+        return f"{who}: {more[0]} v {less[0]} of {more[1]} ({p})"
+    return f"{who}: {more[0]}/{more[1]} v {less[0]}/{less[1]} ({p})"
 
 
-def _comfort_line(a: Candidate, b: Candidate) -> tuple[str, ...]:
-    given = tuple(f"{c.name} {c.comfort:g} of 5" for c in (a, b) if c.comfort is not None)
+def _comfort_line(candidates: tuple[Candidate, ...]) -> tuple[str, ...]:
+    given = tuple(f"{c.name} {c.comfort:g} of 5" for c in candidates if c.comfort is not None)
     return (f"Comfort: {listed(given)}.",) if given else ()

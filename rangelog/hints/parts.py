@@ -223,12 +223,21 @@ class Candidate:
 
 
 @dataclass(frozen=True, slots=True)
-class ChoiceFacts:
-    """Candidates, and the exact two-sided p-values of the first two held against each other."""
+class Pair:
+    """Two candidates by their places, and the exact two-sided p-values of their on-line starts and of their solid strikes."""
 
-    candidates: tuple[Candidate, ...]
+    first: int
+    second: int
     direction_p: float
     strike_p: float
+
+
+@dataclass(frozen=True, slots=True)
+class ChoiceFacts:
+    """Candidates, and every two of them held against each other."""
+
+    candidates: tuple[Candidate, ...]
+    pairs: tuple[Pair, ...]
     habit: Setting | None = None
 
 

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from itertools import combinations
 
 from rangelog.core.ball import Ball
 from rangelog.core.player import Player, Prescription
 from rangelog.core.results import Estimate, Setting, Share
 from rangelog.core.words import BlockKind, Strike
 from rangelog.hints.facts import Facts
-from rangelog.hints.parts import BlockFacts, Candidate, ChoiceFacts, ComparisonFacts, ConfirmFacts, TallyFacts
+from rangelog.hints.parts import BlockFacts, Candidate, ChoiceFacts, ComparisonFacts, ConfirmFacts, Pair, TallyFacts
 from rangelog.hints.words import side_of_ball
 from rangelog.journey.kinds import KINDS, SECOND_LOOK_BALLS
 from rangelog.logbook.start_line import start_of
@@ -168,9 +169,16 @@ class Results:
         ]
         if len(found) < 2:
             return None
-        a, b = found[:2]
-        strike_p = fisher_two_sided(a.solid, a.struck, b.solid, b.struck) if a.struck and b.struck else 1.0
-        return ChoiceFacts(tuple(found), fisher_two_sided(a.hits, a.n, b.hits, b.n), strike_p, habit)
+        pairs = tuple(
+            Pair(
+                first,
+                second,
+                fisher_two_sided(a.hits, a.n, b.hits, b.n),
+                fisher_two_sided(a.solid, a.struck, b.solid, b.struck) if a.struck and b.struck else 1.0,
+            )
+            for (first, a), (second, b) in combinations(enumerate(found), 2)
+        )
+        return ChoiceFacts(tuple(found), pairs, habit)
 
     def comparison(self, kind: BlockKind, confirmed: Confirmed | None) -> ComparisonFacts | None:
         """A stick-off block against its own stick-on balls; random, retention and carry-over against what was confirmed."""

@@ -9,7 +9,17 @@ from rangelog.core.session import Pain
 from rangelog.core.words import BlockKind, Height, PainSite
 from rangelog.hints.block import compared
 from rangelog.hints.choice import choose_between
-from rangelog.hints.parts import Candidate, ChoiceFacts, ComparisonFacts, ConfirmFacts, LadderFacts, PlanStep, Proposal, TallyFacts
+from rangelog.hints.parts import (
+    Candidate,
+    ChoiceFacts,
+    ComparisonFacts,
+    ConfirmFacts,
+    LadderFacts,
+    Pair,
+    PlanStep,
+    Proposal,
+    TallyFacts,
+)
 from rangelog.hints.rules import choose
 
 BRACKET = Proposal(
@@ -45,7 +55,7 @@ def test_no_next_block_is_the_end_of_the_plan(build):
 
 A = Candidate("A", Setting(2.0, 30.0), 14, 20, 10, 20, comfort=3)
 B = Candidate("B", Setting(1.0, 45.0), 15, 20, 18, 20, comfort=4)
-PAIR = ChoiceFacts((A, B), 1.0, 0.0138)
+PAIR = ChoiceFacts((A, B), (Pair(0, 1, 1.0, 0.0138),))
 
 
 def test_two_on_line_combinations_are_told_apart_by_strike_and_comfort(build):
@@ -65,26 +75,56 @@ def test_two_on_line_combinations_are_told_apart_by_strike_and_comfort(build):
 
 def test_a_raw_share_at_different_n_never_decides():
     short = replace(B, hits=5, n=5, solid=5, struck=5, comfort=None)
-    choice = choose_between(ChoiceFacts((replace(A, comfort=None), short), 0.29, 0.06))
+    choice = choose_between(ChoiceFacts((replace(A, comfort=None), short), (Pair(0, 1, 0.29, 0.06),)))
     assert choice.reasons in (("distance from the ends",), ("habit",), ())
     assert "no difference shown (14/20 v 5/5)" in choice.numbers
 
 
 def test_nothing_apart_is_said_as_such():
-    same = ChoiceFacts((replace(A, comfort=None), replace(A, name="B", comfort=None)), 1.0, 1.0)
+    same = ChoiceFacts((replace(A, comfort=None), replace(A, name="B", comfort=None)), (Pair(0, 1, 1.0, 1.0),))
     assert "(cannot be told apart)" in choose_between(same).words
 
 
 def test_a_choice_needs_two():
     with pytest.raises(ValueError, match="two candidates"):
-        choose_between(ChoiceFacts((A,), 1.0, 1.0))
+        choose_between(ChoiceFacts((A,), ()))
 
 
 def test_spread_decides_only_with_forty_balls_each():
     wide, narrow = replace(A, spread_deg=4.5, comfort=None), replace(B, spread_deg=2.0, comfort=None, solid=10)
-    assert "spread" not in choose_between(ChoiceFacts((wide, narrow), 1.0, 1.0)).reasons
-    many = ChoiceFacts((replace(wide, n=40), replace(narrow, n=40)), 1.0, 1.0)
+    assert "spread" not in choose_between(ChoiceFacts((wide, narrow), (Pair(0, 1, 1.0, 1.0),))).reasons
+    many = ChoiceFacts((replace(wide, n=40), replace(narrow, n=40)), (Pair(0, 1, 1.0, 1.0),))
     assert "spread" in choose_between(many).reasons
+
+
+C = Candidate("C", Setting(3.0, 15.0), 14, 20, 19, 20, comfort=2)
+TOLD = (Pair(0, 1, 1.0, 0.0138), Pair(0, 2, 1.0, 0.0033), Pair(1, 2, 1.0, 1.0))
+"""Fisher's exact two-sided p of 10 v 18, 10 v 19 and 18 v 19 solid of 20: scipy.stats.fisher_exact."""
+
+
+def test_of_three_the_worse_struck_drops_out_and_comfort_decides_between_the_others():
+    choice = choose_between(ChoiceFacts((A, B, C), TOLD))
+    assert (choice.name, choice.reasons) == ("B", ("strike", "comfort"))
+    assert choice.numbers == (
+        "direction no difference shown (14/20 v 15/20 v 14/20); "
+        "strike B better than A: 18 v 10 of 20 (p = .014), C better than A: 19 v 10 of 20 (p = .0033)"
+    )
+    assert choice.why[2:] == ("Comfort: A 3 of 5, B 4 of 5 and C 2 of 5.", "60 balls stay flagged as used to choose.")
+
+
+def test_the_third_may_be_the_one():
+    plain = [replace(each, comfort=None) for each in (A, B, C)]
+    plain[1] = replace(plain[1], solid=11)
+    pairs = (Pair(0, 1, 1.0, 1.0), Pair(0, 2, 1.0, 0.0033), Pair(1, 2, 1.0, 0.0084))
+    assert choose_between(ChoiceFacts(tuple(plain), pairs)).setting == C.setting
+
+
+def test_three_comparisons_must_each_be_clearer_than_one():
+    """p = .03 shows a difference where it is the only comparison, and none where it is one of three."""
+    two, three = [replace(each, comfort=None) for each in (A, B)], [replace(each, comfort=None) for each in (A, B, C)]
+    others = (Pair(0, 2, 1.0, 1.0), Pair(1, 2, 1.0, 1.0))
+    assert "strike" in choose_between(ChoiceFacts(tuple(two), (Pair(0, 1, 1.0, 0.03),))).reasons
+    assert "strike" not in choose_between(ChoiceFacts(tuple(three), (Pair(0, 1, 1.0, 0.03), *others))).reasons
 
 
 def test_retention_is_held_against_the_confirm(build):
