@@ -69,9 +69,10 @@ def give_name(draft: Path, name: Path) -> None:
 
 def sweep(folder: Path, name: str) -> None:
     """Remove drafts that a crash left behind, of a file or of its backups. Only for whoever holds the lock."""
-    for left in folder.glob(f".{glob.escape(name)}.*.new*"):
-        with suppress(OSError):
-            left.unlink()
+    for dots in (".", ".."):
+        for left in folder.glob(f"{dots}{glob.escape(name)}.*.new*"):
+            with suppress(OSError):
+                left.unlink()
 
 
 def free_name(wanted: Path) -> Path:

@@ -86,7 +86,8 @@ def restore(source: Path | str, to: Path | str, *, now: datetime, move_old_aside
         in_the_way = os.path.lexists(book) or opening.journal_path(book).exists()
         if in_the_way and not move_old_aside:
             raise errors.BackupRefused(f"{book.name} is still there.", "Allow it to be moved aside; it is kept.")
-        draft = places.free_name(book.with_name(f".{book.name}.restored"))
+        places.sweep(book.parent, book.name)
+        draft = book.with_name(f".{book.name}.restored.new")
         balls = _copy(kept, draft)
         aside = None
         if in_the_way:

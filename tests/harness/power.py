@@ -36,7 +36,7 @@ class Disk:
         if act.what == "sync":
             mine = [other for other in self.asked if other.name == act.name]
             self.asked = [other for other in self.asked if other.name != act.name]
-            self.sure = _with(self.sure, mine)
+            self.sure = with_acts(self.sure, mine)
         elif act.what == "delete":
             self.asked = [other for other in self.asked if other.name != act.name]
             self.sure.pop(act.name, None)
@@ -50,14 +50,14 @@ class Disk:
         elif way == "everything":
             chosen = self.asked
         else:
-            chosen = [part for act in self.asked for part in _parts(act, luck, torn=way == "torn")]
-        found = _with(dict(self.sure), chosen)
+            chosen = [part for act in self.asked for part in parts_of(act, luck, torn=way == "torn")]
+        found = with_acts(dict(self.sure), chosen)
         if last is not None and last.what == "delete" and luck.random() < 0.5:
             found.pop(last.name, None)
         return found
 
 
-def _parts(act: Act, luck: random.Random, *, torn: bool) -> list[Act]:
+def parts_of(act: Act, luck: random.Random, *, torn: bool) -> list[Act]:
     """What of an act came to the disk: all or nothing, or any of its sectors."""
     if act.what != "write" or not torn:
         return [act] if luck.random() < 0.5 else []
@@ -65,7 +65,7 @@ def _parts(act: Act, luck: random.Random, *, torn: bool) -> list[Act]:
     return [Act("write", act.name, act.offset + at, act.data[at : at + SECTOR]) for at in pieces if luck.random() < 0.5]
 
 
-def _with(files: dict[str, bytes], acts: Sequence[Act]) -> dict[str, bytes]:
+def with_acts(files: dict[str, bytes], acts: Sequence[Act]) -> dict[str, bytes]:
     """Files after some acts."""
     changed = {act.name: bytearray(files.get(act.name, b"")) for act in acts}
     for act in acts:

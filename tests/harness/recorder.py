@@ -8,7 +8,7 @@ sqlite3_io_methods), from memory.
 import _sqlite3
 import ctypes
 import os
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -54,9 +54,10 @@ class Act:
     """One thing asked of the disk, or a word said to the player.
 
     Attributes:
-        what: "create", "write", "truncate", "sync", "delete" (the folder is synced with it), "forget" (it is not), or "said".
+        what: "create", "write", "truncate", "sync", "delete" (the folder is synced with it), "forget" (it is not), or "said"; of a folder
+            also "link", "rename" and "sync folder".
         name: file name, or what was said.
-        offset, data: of a write; the new size of a truncation is its offset.
+        offset, data: of a write; the new size of a truncation is its offset; the data of a link or a renaming is the name it had.
     """
 
     what: str
@@ -66,10 +67,15 @@ class Act:
 
 
 class Recorder:
-    """The file layer; `acts` grows while it is installed."""
+    """The file layer; `acts` grows while it is installed.
 
-    def __init__(self) -> None:
+    Args:
+        root: a folder; names are then paths beneath it, and what Python itself does to names and files there is recorded too.
+    """
+
+    def __init__(self, root: Path | None = None) -> None:
         self.acts: list[Act] = []
+        self.root = root
         self._library = ctypes.CDLL(getattr(_sqlite3, "__file__", None))
         self._library.sqlite3_vfs_find.restype = ctypes.POINTER(_Layer)
         self._library.sqlite3_vfs_find.argtypes = [ctypes.c_char_p]
@@ -91,10 +97,66 @@ class Recorder:
         """Be the file layer of every connection opened meanwhile; close them before leaving."""
         self._library.sqlite3_vfs_register(ctypes.byref(self._layer), 1)
         try:
-            yield self
+            with self._watched_names():
+                yield self
         finally:
             self._library.sqlite3_vfs_unregister(ctypes.byref(self._layer))
             self._library.sqlite3_vfs_register(self._default, 1)
+
+    def _name(self, path: str) -> str:
+        return Path(path).name if self.root is None else str(Path(path).relative_to(self.root))
+
+    @contextmanager
+    def _watched_names(self) -> Iterator[None]:
+        """Python's own acts on names and files, as far as a book is laid with them; locks and their notes are left out."""
+        if self.root is None:
+            yield
+            return
+        real = {name: getattr(os, name) for name in ("open", "fsync", "link", "rename", "replace", "unlink")}
+
+        def mine(path: object) -> bool:
+            text = os.path.abspath(os.fspath(path))  # type: ignore[call-overload]
+            return text.startswith(f"{self.root}{os.sep}") and not text.endswith((".lock", ".holder"))
+
+        def note(what: str, path: object, source: object = "") -> None:
+            if mine(path):
+                old = self._name(os.path.abspath(os.fspath(source))) if source else ""  # type: ignore[call-overload]
+                self.acts.append(Act(what, self._name(os.path.abspath(os.fspath(path))), data=old.encode()))  # type: ignore[call-overload]
+
+        def opened(path: str, flags: int, *more: int, **named: int) -> int:
+            new = bool(flags & os.O_CREAT) and not os.path.lexists(path)
+            descriptor: int = real["open"](path, flags, *more, **named)
+            if new:
+                note("create", path)
+            return descriptor
+
+        def synced(descriptor: int) -> None:
+            real["fsync"](descriptor)
+            path = os.readlink(f"/proc/self/fd/{descriptor}")
+            if os.path.isdir(path) and (mine(path) or path == str(self.root)):
+                self.acts.append(Act("sync folder", self._name(path)))
+            else:
+                note("sync", path)
+
+        def moved(how: str) -> Callable[..., None]:
+            def act(source: object, target: object, **named: object) -> None:
+                real[how](source, target, **named)
+                note("link" if how == "link" else "rename", target, source)
+
+            return act
+
+        def removed(path: object, **named: object) -> None:
+            real["unlink"](path, **named)
+            note("forget", path)
+
+        ours = {"open": opened, "fsync": synced, **{how: moved(how) for how in ("link", "rename", "replace")}, "unlink": removed}
+        try:
+            for name, call in ours.items():
+                setattr(os, name, call)
+            yield
+        finally:
+            for name, call in real.items():
+                setattr(os, name, call)
 
     def say(self, word: str) -> None:
         """Note that the player was told something."""
@@ -106,9 +168,9 @@ class Recorder:
         new = bool(path and flags & _CREATE and not os.path.exists(path))
         answer = self._real_open(ctypes.addressof(self._default.contents), name, file, flags, out)
         if answer == 0 and path:
-            self._names[file] = Path(path).name
+            self._names[file] = self._name(path)
             if new:
-                self.acts.append(Act("create", Path(path).name))
+                self.acts.append(Act("create", self._name(path)))
             place = ctypes.c_void_p.from_address(file)
             assert place.value is not None
             if place.value not in self._tables:
@@ -150,5 +212,5 @@ class Recorder:
 
     def _delete(self, _: int, name: bytes, sync_folder: int) -> int:
         answer = self._real_delete(ctypes.addressof(self._default.contents), name, sync_folder)
-        self.acts.append(Act("delete" if sync_folder else "forget", Path(os.fsdecode(name)).name))
+        self.acts.append(Act("delete" if sync_folder else "forget", self._name(os.fsdecode(name))))
         return answer
