@@ -2,12 +2,19 @@
 
 # ruff: noqa: S608 - only names from our own lists are put into SQL; values are always parameters
 
+import os
 import sqlite3
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
 from rangelog.store import opening, rows
 from rangelog.store.desk import BadRow
+
+_RUN = 2000
+"""Rows in one fetch."""
+
+_BYTES_A_ROW = 270
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,27 +55,43 @@ class CheckReport:
         return self.balls >= 0 and not self.pages
 
 
-def check(path: Path | str) -> CheckReport:
+Progress = Callable[[int], None]
+"""Told how many rows were looked at since the last call."""
+
+
+def no_progress(_: int) -> None:
+    """For callers without a progress bar."""
+
+
+def about_rows(path: Path | str) -> int:
+    """About how many rows a file holds, by its size: enough for a progress bar, and never an error."""
+    try:
+        return os.stat(path).st_size // _BYTES_A_ROW
+    except OSError:
+        return 0
+
+
+def check(path: Path | str, progress: Progress = no_progress) -> CheckReport:
     """Check a file without changing it.
 
     Raises BookMissing, BookEmpty, NotABook, BookNewer, BookElsewhere, or BookDamaged where not even the header can be read.
     """
     opened = opening.open_for_check(path)
     try:
-        return check_connection(opened)
+        return check_connection(opened, progress)
     finally:
         opened.close()
 
 
-def check_connection(connection: sqlite3.Connection) -> CheckReport:
-    """Check an open book; see check."""
+def check_connection(connection: sqlite3.Connection, progress: Progress = no_progress) -> CheckReport:
+    """Check an open book, some rows at a time, so that no read stays open for long; see check."""
     pages = quick_check(connection)
     links: list[BadRow] = []
     bad_rows: list[BadRow] = []
     for kind, shape in rows.SHAPES.items():
         try:
             links += _links(connection, shape)
-            bad_rows += _bad_rows(connection, shape)
+            bad_rows += _bad_rows(connection, shape, progress)
         except sqlite3.DatabaseError as error:
             pages = (*pages, f"{kind} rows cannot all be read: {error}")
     try:
@@ -94,13 +117,18 @@ def _links(connection: sqlite3.Connection, shape: rows.Shape) -> list[BadRow]:
     return [BadRow(shape.table, str(names.get(rowid, f"row {rowid}")), f"its row in {parent} is missing") for _, rowid, parent, _ in found]
 
 
-def _bad_rows(connection: sqlite3.Connection, shape: rows.Shape) -> list[BadRow]:
-    bad = []
-    for row in connection.execute(f"SELECT {', '.join(shape.columns)} FROM {shape.table}").fetchall():
-        try:
-            shape.record(row)
-        except ValueError as error:
-            bad.append(BadRow(shape.table, str(row[0]), str(error)))
+def _bad_rows(connection: sqlite3.Connection, shape: rows.Shape, progress: Progress) -> list[BadRow]:
+    bad: list[BadRow] = []
+    select = f"SELECT rowid, {', '.join(shape.columns)} FROM {shape.table} WHERE rowid > ? ORDER BY rowid LIMIT {_RUN}"
+    place = 0
+    while run := connection.execute(select, (place,)).fetchall():
+        for _, *row in run:
+            try:
+                shape.record(tuple(row))
+            except ValueError as error:
+                bad.append(BadRow(shape.table, str(row[0]), str(error)))
+        place = run[-1][0]
+        progress(len(run))
     return bad
 
 

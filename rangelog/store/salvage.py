@@ -5,14 +5,15 @@
 import shutil
 import sqlite3
 import tempfile
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from rangelog.store import errors, intake, opening, places, rows, schema
+from rangelog.store import errors, opening, places, rows, schema
 from rangelog.store.desk import BadRow
+from rangelog.store.intake import Intake
 from rangelog.store.rows import Shape
 
 Row = dict[str, Any]
@@ -35,22 +36,10 @@ class SalvageReport:
     loosened: tuple[BadRow, ...]
 
 
-@dataclass(slots=True)
-class _Found:
-    """Rows of one table by their place in the file, and the ids its index still knows.
+def salvage(path: Path | str, out: Path | str, now: datetime, progress: Callable[[int], None] = lambda _: None) -> SalvageReport:
+    """Copy all readable rows of a damaged book into a new book at `out`, a few in memory at a time.
 
-    `broken` where a page of the table could not be read, `ids_broken` where one of the index, `end_unread` where the last page could not.
-    """
-
-    rows: dict[int, tuple[Any, ...]] = field(default_factory=dict)
-    ids: dict[int, str] = field(default_factory=dict)
-    broken: bool = False
-    ids_broken: bool = False
-    end_unread: bool = False
-
-
-def salvage(path: Path | str, out: Path | str, now: datetime) -> SalvageReport:
-    """Copy all readable rows of a damaged book into a new book at `out`.
+    `progress` is told how many rows were looked at since its last call.
 
     Close the damaged book first. Raises BookMissing, BookEmpty, NotABook (not even its header can be read), BookDamaged (not a
     row of it can), BackupRefused where `out` is there already or cannot be written.
@@ -62,16 +51,11 @@ def salvage(path: Path | str, out: Path | str, now: datetime) -> SalvageReport:
     with tempfile.TemporaryDirectory(prefix="rangelog-") as work:
         connection = _open_copy(book, Path(work))
         try:
-            found = {kind: _collect(connection, shape) for kind, shape in rows.SHAPES.items()}
+            if not any(next(_Table(connection, shape).rows(), None) for shape in rows.SHAPES.values()):
+                raise errors.BookDamaged(f"{book.name} is damaged past reading.", "Restore a backup.")
+            return _into(target, connection, now, progress)
         finally:
             connection.close()
-    if not any(table.rows for table in found.values()):
-        raise errors.BookDamaged(f"{book.name} is damaged past reading.", "Restore a backup.")
-    kept, lost = _readable(found)
-    loosened = _mend_links(kept)
-    taken = _write(kept, target, now)
-    lost += [BadRow(rows.SHAPES[bad.table].table, bad.id, bad.why) for bad in taken.refused]
-    return SalvageReport(target, dict(taken.added), tuple(lost), tuple(loosened))
 
 
 def _open_copy(book: Path, work: Path) -> sqlite3.Connection:
@@ -98,104 +82,156 @@ def _open_copy(book: Path, work: Path) -> sqlite3.Connection:
     return connection
 
 
-def _until_broken(connection: sqlite3.Connection, sql: str, into: dict[int, Any]) -> bool:
-    """Take rows (place first) one at a time up to the first that cannot be read. True where there was one."""
-    try:
-        for whole in connection.execute(sql):
-            into[whole[0]] = whole[1:]
-    except sqlite3.DatabaseError:
-        return True
-    return False
+class _Table:
+    """One table of a damaged book.
+
+    Attributes:
+        lost: places whose row could not be read, once rows() has ended.
+        end_unread: neither the last rows of the table nor their ids could be.
+    """
+
+    def __init__(self, connection: sqlite3.Connection, shape: Shape) -> None:
+        self._connection = connection
+        self.shape = shape
+        self.lost: list[int] = []
+        self.end_unread = False
+        self._ids: dict[int, str] = {}
+
+    def rows(self) -> Iterator[tuple[int, tuple[Any, ...]]]:
+        """Place and cells of every row that some way still leads to: forwards, backwards, then place by place in between."""
+        select = f"SELECT rowid, {', '.join(self.shape.all_columns)} FROM {self.shape.table} NOT INDEXED"
+        try:
+            self._connection.execute(f"SELECT 1 FROM {self.shape.table} LIMIT 0")
+        except sqlite3.DatabaseError:
+            # the page that says where the table lies, or the first page of the table, is gone
+            self.end_unread = True
+            return
+        last, first = 0, None
+        forwards = _Way(self._connection, f"{select} ORDER BY rowid")
+        for place, values in forwards:
+            last = place
+            yield place, values
+        if not forwards.broken:
+            return
+        for place, values in _Way(self._connection, f"{select} ORDER BY rowid DESC"):
+            if place <= last:
+                break
+            first = place
+            yield place, values
+        ids_broken = self._find_ids(last, first)
+        self.end_unread = first is None and ids_broken
+        for place in range(last + 1, first or max(self._ids, default=last) + 1):
+            found = next(iter(_Way(self._connection, f"{select} WHERE rowid = {place}")), None)
+            if found is None:
+                self.lost.append(place)
+            else:
+                yield found
+
+    def _find_ids(self, last: int, first: int | None) -> bool:
+        """Keep the ids that the index still knows of places between two others. True where a page of the index could not be read."""
+        broken = False
+        for order in ("ASC", "DESC"):
+            index = f"INDEXED BY sqlite_autoindex_{self.shape.table}_1"
+            way = _Way(self._connection, f"SELECT rowid, id FROM {self.shape.table} {index} ORDER BY id {order}")
+            self._ids.update({place: row_id for place, (row_id,) in way if place > last and (first is None or place < first)})
+            broken |= way.broken
+        return broken
+
+    def name(self, place: int, row_id: object = None) -> str:
+        """The id of a row, or its place where even the id is gone."""
+        return row_id if isinstance(row_id, str) and row_id else self._ids.get(place, f"row {place}")
+
+    def gone(self) -> Iterator[BadRow]:
+        """What could not be read, once rows() has ended."""
+        for place in self.lost:
+            yield BadRow(self.shape.table, self.name(place), "its page cannot be read")
+        if self.end_unread:
+            last = max((*self.lost, *self._ids), default=0)
+            yield BadRow(self.shape.table, f"row {last + 1} and after", "the end of the table cannot be read")
 
 
-def _collect(connection: sqlite3.Connection, shape: Shape) -> _Found:
-    """Every row of a table that some way still leads to: forwards, backwards, then place by place."""
-    found, known_ids = _Found(), dict[int, tuple[str]]()
-    table, columns, index = shape.table, ", ".join(shape.all_columns), f"sqlite_autoindex_{shape.table}_1"
-    try:
-        connection.execute(f"SELECT 1 FROM {table} LIMIT 0")
-    except sqlite3.DatabaseError:
-        # the page that says where the table lies, or the first page of the table, is gone
-        return _Found(broken=True, ids_broken=True, end_unread=True)
-    for order in ("ASC", "DESC"):
-        known = len(found.rows)
-        found.broken |= _until_broken(connection, f"SELECT rowid, {columns} FROM {table} NOT INDEXED ORDER BY rowid {order}", found.rows)
-        found.end_unread = found.broken and len(found.rows) == known
-        found.ids_broken |= _until_broken(connection, f"SELECT rowid, id FROM {table} INDEXED BY {index} ORDER BY id {order}", known_ids)
-    found.ids = {place: row_id for place, (row_id,) in known_ids.items()}
-    if found.broken:
-        for place in range(1, _last_place(found) + 1):
-            if place not in found.rows:
-                _until_broken(connection, f"SELECT rowid, {columns} FROM {table} NOT INDEXED WHERE rowid = {place}", found.rows)
-    return found
+class _Way:
+    """Rows (place first) of a query, one at a time up to the first that cannot be read; `broken` says whether there was one."""
+
+    def __init__(self, connection: sqlite3.Connection, sql: str) -> None:
+        self._connection = connection
+        self._sql = sql
+        self.broken = False
+
+    def __iter__(self) -> Iterator[tuple[int, tuple[Any, ...]]]:
+        try:
+            for whole in self._connection.execute(self._sql):
+                yield whole[0], whole[1:]
+        except sqlite3.DatabaseError:
+            self.broken = True
 
 
-def _last_place(found: _Found) -> int:
-    return max((*found.rows, *found.ids), default=0)
+class _Mending:
+    """Gives rows whose parents are gone a place: a stand-in session, or no block, prescription or club. Parents come first.
 
+    Attributes:
+        loosened: rows that lost what they belonged to.
+    """
 
-def _readable(found: Mapping[str, _Found]) -> tuple[dict[str, list[Row]], list[BadRow]]:
-    """Rows that make sense, by kind, and those that do not or are gone."""
-    kept: dict[str, list[Row]] = {}
-    lost: list[BadRow] = []
-    for kind, shape in rows.SHAPES.items():
-        table, width = found[kind], len(shape.columns)
-        kept[kind] = []
-        for place, values in sorted(table.rows.items()):
-            try:
-                shape.record(values[:width])
-            except ValueError as error:
-                lost.append(BadRow(shape.table, _name(table, place, values), str(error)))
-                continue
-            kept[kind].append({"kind": kind, **dict(zip(shape.all_columns, values, strict=True))})
-        if table.broken:
-            gone = [place for place in range(1, _last_place(table) + 1) if place not in table.rows]
-            lost += [BadRow(shape.table, table.ids.get(place, f"row {place}"), "its page cannot be read") for place in gone]
-        if table.end_unread and table.ids_broken:
-            lost.append(BadRow(shape.table, f"row {_last_place(table) + 1} and after", "the end of the table cannot be read"))
-    return kept, lost
+    def __init__(self) -> None:
+        self._ids: dict[str, set[str]] = {kind: set() for kind in ("session", "block", "prescription", "club")}
+        self.loosened: list[BadRow] = []
 
-
-def _name(table: _Found, place: int, values: tuple[Any, ...]) -> str:
-    return str(values[0]) if isinstance(values[0], str) and values[0] else table.ids.get(place, f"row {place}")
-
-
-def _mend_links(kept: dict[str, list[Row]]) -> list[BadRow]:
-    """Give rows whose parents are gone a place: a stand-in session, or no block, prescription or club. Returns the balls concerned."""
-    ids = {kind: {row["id"] for row in found} for kind, found in kept.items()}
-    loosened = []
-    for row in (*kept["ball"], *kept["prescription"]):
-        for column, parent in (("block_id", "block"), ("prescription_id", "prescription"), ("club_id", "club")):
-            if row.get(column) is not None and row[column] not in ids[parent]:
-                loosened.append(BadRow(rows.SHAPES[row["kind"]].table, row["id"], f"its {parent} {row[column]} was lost"))
-                row[column] = None
-    for row in (*kept["ball"], *kept["block"], *kept["form"]):
-        if row["session_id"] not in ids["session"]:
+    def mend(self, shape: Shape, row: Row) -> Iterator[Row]:
+        """The row as it may stand, and before it the session that it lacks."""
+        if shape.kind in self._ids:
+            self._ids[shape.kind].add(row["id"])
+        if shape.kind in ("ball", "prescription"):
+            for column, parent in (("block_id", "block"), ("prescription_id", "prescription"), ("club_id", "club")):
+                if row.get(column) is not None and row[column] not in self._ids[parent]:
+                    self.loosened.append(BadRow(shape.table, row["id"], f"its {parent} {row[column]} was lost"))
+                    row[column] = None
+        session_id = row.get("session_id")
+        if session_id is not None and session_id not in self._ids["session"]:
+            self._ids["session"].add(session_id)
             start = row.get("at") or row.get("started_at") or "1970-01-01T00:00:00+00:00"
-            stand_in = {"kind": "session", "id": row["session_id"], "started_at": start, "surface": row.get("surface") or "mat"}
-            kept["session"].append({**stand_in, "date_uncertain": 1, "aim_line": row.get("aim_line", 1), "note": "salvaged"})
-            ids["session"].add(row["session_id"])
-    return loosened
+            stand_in = {"kind": "session", "id": session_id, "started_at": start, "surface": row.get("surface") or "mat"}
+            yield {**stand_in, "date_uncertain": 1, "aim_line": row.get("aim_line", 1), "note": "salvaged"}
+        yield row
 
 
-def _write(kept: Mapping[str, list[Row]], target: Path, now: datetime) -> intake.Merged:
+def _into(target: Path, source: sqlite3.Connection, now: datetime, progress: Callable[[int], None]) -> SalvageReport:
     try:
         places.make_private_folder(target.parent)
     except OSError as error:
         raise errors.BackupRefused(f"The folder {target.parent} cannot be made.", "Choose another one.") from error
     opening.create_file(target, now)
     connection = opening.connect(target, query_only=False)
+    mending, lost = _Mending(), list[BadRow]()
     try:
-        with intake.Intake(connection) as taking:
-            for kind in rows.SHAPES:
-                for row in kept[kind]:
-                    taking.take(row)
+        with Intake(connection) as taking:
+            for shape in rows.SHAPES.values():
+                _take(_Table(source, shape), taking, mending, lost, progress)
             taking.flush()
             connection.execute("BEGIN IMMEDIATE")
             taking.write(connection)
             connection.execute("COMMIT")
-            return taking.result()
+            taken = taking.result()
     except sqlite3.Error as error:
         raise errors.not_saved(error, target) from error
     finally:
         connection.close()
+    lost += [BadRow(rows.SHAPES[bad.table].table, bad.id, bad.why) for bad in taken.refused]
+    return SalvageReport(target, dict(taken.added), tuple(lost), tuple(mending.loosened))
+
+
+def _take(table: _Table, taking: Intake, mending: _Mending, lost: list[BadRow], progress: Callable[[int], None]) -> None:
+    """Every readable row of one table; those that make no sense, or are gone, are listed as lost."""
+    shape, width = table.shape, len(table.shape.columns)
+    for seen, (place, values) in enumerate(table.rows(), start=1):
+        if not seen % 1000:
+            progress(1000)
+        try:
+            shape.record(values[:width])
+        except ValueError as error:
+            lost.append(BadRow(shape.table, table.name(place, values[0]), str(error)))
+            continue
+        row = {"kind": shape.kind, **dict(zip(shape.all_columns, values, strict=True))}
+        for each in mending.mend(shape, row):
+            taking.take(each)
+    lost += table.gone()

@@ -18,7 +18,7 @@ from rangelog.store import (
     NotABook,
     StoreError,
 )
-from rangelog.store.check import Gap, check
+from rangelog.store.check import Gap, about_rows, check
 from rangelog.store.restoring import move_aside
 from rangelog.store.salvage import salvage
 from tests.store.makers import START, ball, edit, furnish, open_book, rows, tamper
@@ -264,3 +264,16 @@ def test_a_page_that_goes_bad_in_use_is_told(path: Path) -> None:
         with pytest.raises(BookDamaged):
             book.balls("s1")
         assert book.check().pages
+
+
+def test_check_and_salvage_tell_how_far_they_are(path: Path, tmp_path: Path) -> None:
+    seen: list[int] = []
+    assert check(path, seen.append).whole
+    assert sum(seen) == 300 + len(("player", "club", "prescription", "session", "block", "edit"))
+    with open_book(path) as book:
+        book.add_balls([ball(seq) for seq in range(301, 2301)])
+    seen.clear()
+    salvage(path, tmp_path / "good.db", START, seen.append)
+    assert seen == [1000, 1000]
+    assert about_rows(path) > 1000
+    assert about_rows(tmp_path / "nowhere.db") == 0
