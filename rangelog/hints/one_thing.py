@@ -1,13 +1,19 @@
 """One thing at a time, unless the plan itself asked for more."""
 
+from itertools import pairwise
+
 from rangelog.core.results import Hint, Setting
 from rangelog.core.setup import Setup
-from rangelog.core.words import Lever
+from rangelog.core.words import BlockKind, Lever
 from rangelog.hints.facts import Facts
 from rangelog.hints.words import balls, grip_deg, listed, move, notch
 
 NEW_CLUB_BALLS = 5
 SET_SHOWN_BALLS = 10
+FREE_DESIGN_BALLS, FREE_DESIGN_MOVES = 20, 3
+"""Both levers moved at once so often within so many balls is a design of the player's own."""
+
+PAIRS_NAMED = 2
 LEVERS = (Lever.BOW.value, Lever.GRIP.value)
 ORDER = ("club", "bow", "grip", "ball position", "swing", "stick")
 
@@ -95,6 +101,26 @@ def _new_set(facts: Facts) -> Hint | None:
         why=("Each club has its own line; balls of the other club do not enter it.", "5 balls with a new club before any claim."),
         change="Move one lever and hold the other.",
     )
+
+
+def missing_pairs(facts: Facts) -> str:
+    """ "bow 0 at grip 45, bow 4 at grip 30 and 2 more" where a player without a block moves both levers at once; else empty."""
+    if facts.block is not None and facts.block.kind is not BlockKind.FREE:
+        return ""
+    settings = [ball.setup.setting for ball in facts.balls[-FREE_DESIGN_BALLS:] if ball.setup.setting is not None]
+    both = sum(a.bow != b.bow and a.grip != b.grip for a, b in pairwise(settings))
+    if both < FREE_DESIGN_MOVES:
+        return ""
+    tried = {tried.setting for tried in facts.tried if tried.n}
+    missing = [
+        Setting(bow, grip)
+        for grip in sorted({setting.grip for setting in tried})
+        for bow in sorted({setting.bow for setting in tried})
+        if Setting(bow, grip) not in tried
+    ]
+    named = [f"bow {notch(each.bow)} at grip {grip_deg(each.grip)}" for each in missing[:PAIRS_NAMED]]
+    rest = len(missing) - len(named)
+    return ", ".join(named) + (f" and {rest} more" if rest else "")
 
 
 def _locked(facts: Facts) -> Hint | None:

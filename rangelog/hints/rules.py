@@ -11,7 +11,7 @@ from rangelog.hints.closing import close_call, not_reachable
 from rangelog.hints.confirm import confirm_end, confirm_running
 from rangelog.hints.facts import Facts
 from rangelog.hints.not_enough import not_enough
-from rangelog.hints.one_thing import one_thing
+from rangelog.hints.one_thing import missing_pairs, one_thing
 from rangelog.hints.pain import pain
 from rangelog.hints.rule import Rule
 from rangelog.hints.setup import setup
@@ -39,6 +39,9 @@ RULES: tuple[Rule, ...] = (
     Rule("not_reachable", "not reachable", not_reachable),
 )
 
+ON_LEVERS = frozenset({"not_enough", "not_bracketed", "bracketed", "close_call"})
+"""Rules whose hint is about where bow and grip go next."""
+
 
 def choose(facts: Facts) -> Hint:
     """The first rule that applies, with the runner-up's sentence. There is always a hint; a stop for pain has no runner-up."""
@@ -52,8 +55,19 @@ def choose(facts: Facts) -> Hint:
             if hint.action == "STOP" and hint.rule == "pain":
                 return hint
             continue
-        return _with_path(facts, replace(spoken, runner_up=f"{rule.name}: {hint.words}"))
-    return _with_path(facts, spoken) if spoken is not None else _hit_on(facts)
+        spoken = replace(spoken, runner_up=f"{rule.name}: {hint.words}")
+        break
+    return _with_pairs(facts, _with_path(facts, spoken)) if spoken is not None else _hit_on(facts)
+
+
+def _with_pairs(facts: Facts, hint: Hint) -> Hint:
+    """Pairs of bow and grip that a player's own design has left out stand beside the hints on levers."""
+    missing = missing_pairs(facts) if hint.rule in ON_LEVERS else ""
+    if not missing:
+        return hint
+    return replace(
+        hint, numbers=hint.numbers or f"not tried: {missing}", why=(*hint.why, f"Both levers moved: not tried yet are {missing}.")
+    )
 
 
 def _with_path(facts: Facts, hint: Hint) -> Hint:

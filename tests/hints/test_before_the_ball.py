@@ -79,3 +79,28 @@ def test_levers_in_lock_step_cannot_be_separated(build):
     assert hint.numbers == "pairs tried: 0/30, 1/45 and 2/60"
     assert hint.setting is not None
     assert hint.setting.grip == 60.0
+
+
+def design(build, *settings):
+    """One ball at each (bow, grip) in turn, and the tallies that come of it."""
+    balls = tuple(build.ball(seq, setup=build.setup(bow, grip)) for seq, (bow, grip) in enumerate(settings, start=1))
+    tried = tuple(build.tried(bow, settings.count((bow, grip)), grip=grip) for bow, grip in sorted(set(settings)))
+    bow, grip = settings[-1]
+    return build.facts(balls=balls, tried=tried, setup=build.setup(bow, grip))
+
+
+def test_a_design_of_the_players_own_is_told_which_pairs_it_has_left_out(build):
+    """Both levers moved with every ball, without a block: bows 0, 2, 4 and grips 30, 45 make six pairs."""
+    hint = choose(design(build, (0.0, 30.0), (4.0, 45.0), (2.0, 30.0), (4.0, 45.0)))
+    assert hint.rule == "not_enough"
+    assert hint.numbers == "not tried: bow 4 at grip 30, bow 0 at grip 45 and 1 more"
+    assert hint.why[-1] == "Both levers moved: not tried yet are bow 4 at grip 30, bow 0 at grip 45 and 1 more."
+
+
+def test_a_whole_design_and_one_lever_after_the_other_have_no_pairs_to_tell(build):
+    whole = ((0.0, 30.0), (4.0, 45.0), (0.0, 45.0), (4.0, 30.0), (0.0, 45.0), (4.0, 30.0), (0.0, 45.0))
+    in_turn = ((0.0, 30.0), (4.0, 30.0), (2.0, 30.0), (2.0, 45.0), (2.0, 60.0))
+    for settings in (whole, in_turn):
+        hint = choose(design(build, *settings))
+        assert "not tried" not in hint.numbers
+        assert not any("not tried" in line for line in hint.why)
