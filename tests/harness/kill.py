@@ -8,11 +8,9 @@ book is opened again and must pass its check, hold every ball that was said and 
 its state must belong to its last ball. The next round goes on with the same book. The command ends with 1 where a round fails.
 """
 
-import argparse
 import random
 import subprocess
 import sys
-import tempfile
 import time
 from collections.abc import Callable
 from dataclasses import dataclass, field
@@ -20,8 +18,8 @@ from pathlib import Path
 
 from rangelog.store import Book
 from rangelog.store.lock import read_holder
-
-ROOT = Path(__file__).resolve().parents[2]
+from tests.harness.beginning import command, tell
+from tests.harness.terminal import ROOT
 
 
 @dataclass(slots=True)
@@ -103,16 +101,7 @@ def run(path: Path, count: int, seed: int, longest_s: float = 0.25, tell: Callab
 
 def main() -> int:
     """The command."""
-    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
-    parser.add_argument("--count", type=int, default=100)
-    parser.add_argument("--seed", type=int, default=1)
-    chosen = parser.parse_args()
-    with tempfile.TemporaryDirectory() as folder:
-        tally = run(Path(folder) / "book.db", chosen.count, chosen.seed, tell=lambda line: print(line, flush=True))
-    print(tally)
-    for failure in tally.failures:
-        print(failure)
-    return 1 if tally.failures else 0
+    return command(__doc__, lambda folder, chosen: run(folder / "book.db", chosen.count, chosen.seed, tell=tell), count=100, seed=1)
 
 
 if __name__ == "__main__":

@@ -9,13 +9,11 @@ connection then reads the book: it must pass its check, hold every ball that was
 stands or stood before a later correction; a setup that was echoed must be the one kept, or one that was keyed after it.
 """
 
-import argparse
 import random
 import re
 import select
 import subprocess
 import sys
-import tempfile
 import time
 from collections.abc import Callable
 from contextlib import suppress
@@ -26,6 +24,8 @@ from rangelog.core.ball import Ball
 from rangelog.logbook import Logbook, corrections, spoken
 from rangelog.logbook.tee_state import STATE_KEYS, TeeState
 from rangelog.store import Book
+from tests.harness import beginning
+from tests.harness.beginning import command, tell
 from tests.harness.terminal import ROOT, Terminal, environment, tee_command
 
 BLOCK_BALLS = 200
@@ -73,10 +73,7 @@ class Left:
 def begin(path: Path) -> None:
     """A book of an invented player in the middle of a block."""
     with Logbook.open(path) as book:
-        book.first_start(code="test", hand="right", club_name="iron", loft_deg=28.0, ball_cap=300)
-        book.start_session()
-        book.set_setup(bow=0.0, grip=30.0)
-        book.start_block("free", BLOCK_BALLS)
+        beginning.begin(book).start_block("free", BLOCK_BALLS)
 
 
 class OnScreen:
@@ -302,17 +299,9 @@ def run(folder: Path, count: int, seed: int, plain: bool, tell: Callable[[str], 
 
 def main() -> int:
     """The command."""
-    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
-    parser.add_argument("--count", type=int, default=50)
-    parser.add_argument("--seed", type=int, default=1)
-    parser.add_argument("--plain", action="store_true")
-    chosen = parser.parse_args()
-    with tempfile.TemporaryDirectory() as folder:
-        tally = run(Path(folder), chosen.count, chosen.seed, chosen.plain, tell=lambda line: print(line, flush=True))
-    print(tally)
-    for failure in tally.failures:
-        print(failure)
-    return 1 if tally.failures else 0
+    return command(
+        __doc__, lambda folder, chosen: run(folder, chosen.count, chosen.seed, chosen.plain, tell=tell), count=50, seed=1, plain=False
+    )
 
 
 if __name__ == "__main__":

@@ -1,7 +1,7 @@
 """A long life in one process: memory and time of a key, first and last.
 
     python -m tests.harness.long --balls 5000               many balls in one session through the desk, with the model
-    python -m tests.harness.long --balls 5000 --no-model    the same without its answers
+    python -m tests.harness.long --balls 5000 --no-model    the same with its code loaded and never asked
     python -m tests.harness.long --idle-hours 24            a day of nothing on the screen: every tick of its timers, on a clock that jumps
 
 The command ends with 1 where memory has grown by more than a tenth since the first part.
@@ -17,6 +17,7 @@ import time
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta, timezone
+from importlib import import_module
 from pathlib import Path
 
 from rangelog.logbook import Logbook
@@ -25,6 +26,7 @@ from rangelog.tui.app import RangelogApp
 from rangelog.tui.desk import Desk
 from rangelog.tui.leaving import gone
 from rangelog.tui.widgets.lines import HeaderLine
+from tests.harness.beginning import begin, tell
 
 WINDOW = 500
 KEYS = "sadfgewrq"
@@ -68,11 +70,13 @@ def live(path: Path, balls: int, tell: Callable[[str], None] = lambda _: None, *
     """So many balls in one session of one process."""
     at_s, life, layout = 0.0, Life(), keymap.ready()
     with Logbook.open(path) as book:
-        book.first_start(code="test", hand="right", club_name="iron", loft_deg=28.0, ball_cap=300)
-        book.start_session()
-        book.set_setup(bow=0.0, grip=30.0)
+        begin(book)
         if with_model:
             book.load_model()
+        else:
+            # its code is in memory as on any day, only its answers are left out
+            import_module("rangelog.bracketing")
+            import_module("scipy.stats")
         desk = Desk(book, lambda: at_s)
         for number in range(balls):
             at_s += 5.0
@@ -115,9 +119,7 @@ async def idle(path: Path, hours: int, tell: Callable[[str], None] = lambda _: N
     """So many hours of the screen's own ticks, each painted, as fast as they go; a ball before and a ball after."""
     day, at = Day(), datetime(2026, 6, 2, 8, 0, tzinfo=timezone(timedelta(hours=2)))
     with Logbook.open(path, now=lambda: at) as book:
-        book.first_start(code="test", hand="right", club_name="iron", loft_deg=28.0)
-        book.start_session()
-        book.set_setup(bow=0.0, grip=30.0)
+        begin(book)
         app = RangelogApp(book, now=lambda: at)
         async with app.run_test() as pilot:
             await app.model_loaded.wait()
@@ -148,9 +150,6 @@ def main() -> int:
     parser.add_argument("--no-model", action="store_true")
     parser.add_argument("--idle-hours", type=int, default=0)
     chosen = parser.parse_args()
-
-    def tell(line: str) -> None:
-        print(line, flush=True)
 
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "book.db"

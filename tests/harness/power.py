@@ -7,16 +7,15 @@ there; of what was written since, nothing, all, or any part down to single secto
 Each time the book must open, pass its check, hold every ball that had been said, show nothing by halves, and never double a ball.
 """
 
-import argparse
 import random
 import sqlite3
 import sys
-import tempfile
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
 from rangelog.store import Book
+from tests.harness.beginning import command
 from tests.harness.recorder import Act, Recorder
 from tests.store.makers import FORM, ball, edit, furnish, open_book
 
@@ -142,6 +141,11 @@ class Outcome:
     trials: int = 0
     failures: list[str] = field(default_factory=list)
 
+    def add(self, other: "Outcome") -> None:
+        """Count another's in."""
+        self.points, self.syncs, self.trials = self.points + other.points, self.syncs + other.syncs, self.trials + other.trials
+        self.failures += other.failures
+
     def __str__(self) -> str:
         return f"{self.points} cut points ({self.syncs} syncs), {self.trials} disks looked at, {len(self.failures)} failures"
 
@@ -176,17 +180,7 @@ def cut_everywhere(folder: Path, balls: int, ways: int, seed: int) -> Outcome:
 
 def main() -> int:
     """The command."""
-    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
-    parser.add_argument("--balls", type=int, default=60)
-    parser.add_argument("--ways", type=int, default=4)
-    parser.add_argument("--seed", type=int, default=1)
-    chosen = parser.parse_args()
-    with tempfile.TemporaryDirectory() as folder:
-        outcome = cut_everywhere(Path(folder), chosen.balls, chosen.ways, chosen.seed)
-    print(outcome)
-    for failure in outcome.failures[:20]:
-        print(failure)
-    return 1 if outcome.failures else 0
+    return command(__doc__, lambda folder, chosen: cut_everywhere(folder, chosen.balls, chosen.ways, chosen.seed), balls=60, ways=4, seed=1)
 
 
 if __name__ == "__main__":

@@ -7,11 +7,9 @@ its folder was; of the rest any part may be found. Each disk that may be found i
 before or as after, or it is absent and the log says how to go on; a backup is whole; once the act was said to be done, it stays done.
 """
 
-import argparse
 import random
 import sqlite3
 import sys
-import tempfile
 from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager
 from dataclasses import dataclass, field
@@ -20,6 +18,7 @@ from pathlib import Path
 from rangelog.core.errors import RangelogError
 from rangelog.store import BookMissing, backup, migrations, opening, restoring
 from rangelog.store.migrations import STEPS, Step
+from tests.harness.beginning import command, tell
 from tests.harness.power import Outcome, parts_of, with_acts
 from tests.harness.recorder import Act, Recorder
 from tests.store.makers import START, ball, furnish, open_book
@@ -317,21 +316,20 @@ def _lay(target: Path, found: dict[str, bytes]) -> None:
     target.mkdir(exist_ok=True)
 
 
+def every_scene(folder: Path, ways: int, seed: int) -> Outcome:
+    """All scenes, each in a folder of its own, and what they came to together."""
+    together = Outcome()
+    for scene in SCENES:
+        (folder / scene).mkdir()
+        outcome = cut_everywhere(folder / scene, scene, ways, seed)
+        tell(f"{scene}: {outcome}")
+        together.add(outcome)
+    return together
+
+
 def main() -> int:
     """The command."""
-    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
-    parser.add_argument("--ways", type=int, default=4)
-    parser.add_argument("--seed", type=int, default=1)
-    chosen = parser.parse_args()
-    failures = []
-    for scene in SCENES:
-        with tempfile.TemporaryDirectory() as folder:
-            outcome = cut_everywhere(Path(folder), scene, chosen.ways, chosen.seed)
-        print(f"{scene}: {outcome}", flush=True)
-        failures += outcome.failures
-    for failure in failures[:20]:
-        print(failure)
-    return 1 if failures else 0
+    return command(__doc__, lambda folder, chosen: every_scene(folder, chosen.ways, chosen.seed), ways=4, seed=1)
 
 
 if __name__ == "__main__":
