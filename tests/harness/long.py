@@ -76,7 +76,6 @@ def live(path: Path, balls: int, tell: Callable[[str], None] = lambda _: None, *
         else:
             # its code is in memory as on any day, only its answers are left out
             import_module("rangelog.bracketing")
-            import_module("scipy.stats")
         desk = Desk(book, lambda: at_s)
         for number in range(balls):
             at_s += 5.0
