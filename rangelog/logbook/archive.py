@@ -21,6 +21,9 @@ BALL_COLUMNS = (*ball_rows.COLUMNS, "keyed_seq")
 """What a ball is in the file, column by column."""
 
 
+CACHE_KIB = 16_384
+
+
 class Archive(Book):
     """A book opened for reading as a whole, or for taking in rows. Numpy waits until a table is asked for."""
 
@@ -29,6 +32,8 @@ class Archive(Book):
         """A book for reading only. Raises a StoreError where it cannot be read."""
         found = cls.open(path, read_only=True, create=False)
         assert isinstance(found, cls)
+        # who reads a book from end to end meets each page once, so that a large cache only costs memory
+        found._fetch(f"PRAGMA cache_size = -{CACHE_KIB}")
         return found
 
     @classmethod
@@ -132,8 +137,9 @@ class Archive(Book):
 
     def _first_moved(self, asked: Prescription) -> str:
         """The lever that left its first value first, over the counted balls of the first sessions under a prescription."""
+        # CROSS JOIN keeps the sessions outside, in their order, so that reading ends with the last of these balls
         rows = self._fetch(
-            "SELECT balls.bow_notches, balls.grip_deg FROM balls JOIN sessions ON sessions.id = balls.session_id "
+            "SELECT balls.bow_notches, balls.grip_deg FROM sessions CROSS JOIN balls ON balls.session_id = sessions.id "
             "WHERE balls.prescription_id = ? AND balls.voided = 0 AND balls.bow_notches IS NOT NULL AND balls.grip_deg IS NOT NULL "
             "ORDER BY sessions.order_utc, sessions.id, balls.seq LIMIT 500",
             (asked.id,),

@@ -16,10 +16,10 @@ from rangelog.core import scales
 from rangelog.core.words import BlockKind
 from rangelog.logbook.review_table import FLAGS, NONE, WORDS, BallTable, Codes, Floats
 
-RUN = 50_000
+RUN = 10_000
 """Rows of the balls' table in one fetch."""
 
-SESSIONS = 500
+SESSIONS = 200
 """Sessions in one fetch, where only late ones are read."""
 
 Fetch = Callable[..., list[tuple[Any, ...]]]

@@ -35,6 +35,9 @@ FLAGS = ("touched", "stick", "counted")
 NONE = -1
 """Code of a word or an id that is not there."""
 
+MOST_CODES = 4_000_000
+"""Spread of codes up to which counting them costs less than sorting them."""
+
 BY_NAME = {
     "bow": "bow_notches",
     "grip": "grip_deg",
@@ -123,7 +126,7 @@ class BallTable:
 
     def sessions(self, mask: Mask) -> set[str]:
         """Ids of the sessions in which balls under a mask were hit."""
-        return {self.ids["session_id"][code] for code in np.unique(self.codes["session_id"][mask]).tolist()}
+        return {self.ids["session_id"][code] for code in np.flatnonzero(np.bincount(self.codes["session_id"][mask])).tolist()}
 
     def tallies(
         self,
@@ -183,7 +186,7 @@ class BallTable:
             distinct, inverse = self._column(key, at)
             code = code * len(distinct) + inverse
             values.append(distinct)
-        kept, groups = np.unique(code, return_inverse=True)
+        kept, groups = _ranked(code)
         labels = []
         for number in kept.tolist():
             label: list[Any] = []
@@ -196,18 +199,27 @@ class BallTable:
     def _column(self, key: str, at: npt.NDArray[np.intp]) -> tuple[list[Any], npt.NDArray[np.intp]]:
         """Distinct values of a column in words, and the place of each ball's value among them."""
         if key == "block":
-            distinct, inverse = np.unique(self.codes["block"][at], return_inverse=True)
+            distinct, inverse = _ranked(self.codes["block"][at])
             return [_word(BlockKind, code) for code in distinct.tolist()], inverse
         column = BY_NAME.get(key, key)
         if column in self.numbers:
             numbers, inverse = np.unique(self.numbers[column][at], return_inverse=True)
             return [None if np.isnan(value) else float(value) for value in numbers.tolist()], inverse
-        codes, inverse = np.unique(self.codes[column][at], return_inverse=True)
+        codes, inverse = _ranked(self.codes[column][at])
         if column in self.ids:
             return ["" if code == NONE else self.ids[column][code] for code in codes.tolist()], inverse
         if column in WORDS:
             return [_word(WORDS[column], code) for code in codes.tolist()], inverse
         return [bool(code) for code in codes.tolist()], inverse
+
+
+def _ranked(codes: npt.NDArray[np.signedinteger[Any]]) -> tuple[npt.NDArray[np.signedinteger[Any]], npt.NDArray[np.intp]]:
+    """The distinct codes, ascending, and the place of each code among them: what numpy.unique gives, counted in place of sorted."""
+    low = int(codes.min())
+    if int(codes.max()) - low > MOST_CODES:
+        return np.unique(codes, return_inverse=True)
+    there = np.bincount(codes - low) > 0
+    return np.flatnonzero(there) + low, (np.cumsum(there) - 1)[codes - low]
 
 
 def _code(word: StrEnum) -> int:

@@ -1,6 +1,6 @@
 """Questions put to the columns of one book: what is held, which combination is spoken of, and what it is held against."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from rangelog.core.player import Club, Prescription
@@ -74,32 +74,33 @@ class Reading:
         mask = self.table.chosen(self._in(*TESTS)) & self.table.at(chosen)
         return self.table.tallies(("block", "stick", "drawn"), mask, *self.edges)
 
-    def _by_session(self, chosen: Filter) -> dict[str, dict[Setting, Tally]]:
-        mask = self.table.chosen(chosen) & self.table.stated()
-        found: dict[str, dict[Setting, Tally]] = {}
-        for (session, bow, grip), tally in self.table.tallies(("session", "bow", "grip"), mask, *self.edges).items():
-            found.setdefault(session, {})[Setting(bow, grip)] = tally
-        return found
+    def _in_session(self, chosen: Filter, sessions: Iterable[Session]) -> tuple[Session, dict[Setting, Tally]] | None:
+        """The first of some sessions with stated balls of a filter, and those balls by setting."""
+        there = self.table.sessions(self.table.chosen(chosen) & self.table.stated())
+        for session in sessions:
+            if session.id in there:
+                return session, self.settings(replace(chosen, session_id=session.id))
+        return None
 
     def _group(self, label: str, tally: Tally) -> Group:
         return Group(label, tally, review.start_line(tally, *self.edges))
 
     def baseline(self, sessions: Sequence[Session]) -> Group | None:
         """The first session with a baseline block."""
-        found = self._by_session(self._in(BlockKind.BASELINE))
-        for session in sessions:
-            if session.id in found:
-                where = next(iter(found[session.id])) if len(found[session.id]) == 1 else None
-                label = f"Baseline, {session.started_at[:10]}" + (f", grip {where.grip:g}, bow {where.bow:g}" if where else "")
-                return self._group(label, review.together(found[session.id].values()))
-        return None
+        found = self._in_session(self._in(BlockKind.BASELINE), sessions)
+        if found is None:
+            return None
+        session, settings = found
+        where = next(iter(settings)) if len(settings) == 1 else None
+        label = f"Baseline, {session.started_at[:10]}" + (f", grip {where.grip:g}, bow {where.bow:g}" if where else "")
+        return self._group(label, review.together(settings.values()))
 
     def combination(self, sessions: Sequence[Session], model: ModelReview | None) -> tuple[Setting | None, bool]:
         """The setting of the latest confirm block; else the first of the model's list that was hit; and whether it was confirmed."""
-        found = self._by_session(self._in(BlockKind.CONFIRM))
-        for session in reversed(sessions):
-            if session.id in found:
-                return max(found[session.id], key=lambda setting: found[session.id][setting].n), True
+        found = self._in_session(self._in(BlockKind.CONFIRM), reversed(sessions))
+        if found is not None:
+            settings = found[1]
+            return max(settings, key=lambda setting: settings[setting].n), True
         tried = self.settings(self.chosen)
         return next((each.setting for each in (model.combinations if model else ()) if each.setting in tried), None), False
 
@@ -125,33 +126,36 @@ class Reading:
         """The chosen setting in the latest session in which it was hit: the kind of block, and the stick, with the most balls there."""
         if chosen is None:
             return None
-        mask = self.table.chosen(Filter(clubs=self.chosen.clubs)) & self.table.stated()
-        keys = ("session", "bow", "grip", "block", "stick")
-        found: dict[str, list[tuple[str, Tally]]] = {}
-        for (session, bow, grip, kind, stick), tally in self.table.tallies(keys, mask, *self.edges).items():
-            if Setting(bow, grip) == chosen:
-                found.setdefault(session, []).append((f"{kind or BlockKind.FREE}, stick {'on' if stick else 'off'}", tally))
+        hit = Filter(clubs=self.chosen.clubs)
+        at = self.table.at(chosen)
+        there = self.table.sessions(self.table.chosen(hit) & at)
         for session in reversed(sessions):
-            if session.id in found:
-                words, tally = max(found[session.id], key=lambda each: each[1].n)
-                return self._group(f"Now, {session.started_at[:10]}, grip {chosen.grip:g}, bow {chosen.bow:g}, {words}", tally)
+            if session.id in there:
+                mask = self.table.chosen(replace(hit, session_id=session.id)) & at
+                found = self.table.tallies(("block", "stick"), mask, *self.edges)
+                kind, stick = max(found, key=lambda key: found[key].n)
+                words = f"{kind or BlockKind.FREE}, stick {'on' if stick else 'off'}"
+                label = f"Now, {session.started_at[:10]}, grip {chosen.grip:g}, bow {chosen.bow:g}, {words}"
+                return self._group(label, found[kind, stick])
         return None
 
     def days(self, sessions: Sequence[Session], chosen: Setting | None, words: str) -> DayToDay:
         """Session means at the chosen setting."""
-        found = self._by_session(self.chosen)
+        if chosen is None:
+            return review.day_to_day([], "", words)
+        found = self.table.tallies(("session",), self.table.chosen(self.chosen) & self.table.at(chosen), *self.edges)
         days = [
-            Day(session.started_at[:10], review.start_line(found[session.id][chosen], *self.edges))
+            Day(session.started_at[:10], review.start_line(found[session.id,], *self.edges))
             for session in sessions
-            if chosen is not None and chosen in found.get(session.id, {})
+            if (session.id,) in found
         ]
-        return review.day_to_day(days, f"grip {chosen.grip:g}, bow {chosen.bow:g}" if chosen else "", words)
+        return review.day_to_day(days, f"grip {chosen.grip:g}, bow {chosen.bow:g}", words)
 
     def ladder(self, archive: Archive, sessions: Sequence[Session], words: str, loft_deg: float | None) -> LadderReview:
         """The latest session with ladder balls."""
-        found = self.table.tallies(("session",), self.table.chosen(self._in(BlockKind.LADDER)), *self.edges)
+        there = self.table.sessions(self.table.chosen(self._in(BlockKind.LADDER)))
         for session in reversed(sessions):
-            if (session.id,) in found:
+            if session.id in there:
                 kinds = {block.id for block in archive.blocks(session.id) if block.kind is BlockKind.LADDER}
                 clubs = self.chosen.clubs
                 balls = [
