@@ -1,5 +1,6 @@
 """The settings file: a few lines of TOML, each checked on its own. What is wrong is reported with its line; the default stands in."""
 
+import json
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
@@ -58,6 +59,25 @@ class Problem:
 
     def __str__(self) -> str:
         return f"line {self.line}: {self.text}" if self.line else self.text
+
+
+def other_units(settings: Settings) -> tuple[Settings, str]:
+    """The settings with the other units, and what is said of it."""
+    metric = settings.units != "metric"
+    said = "Metres and millimetres." if metric else "Yards and inches."
+    return replace(settings, units="metric" if metric else "imperial"), f"{said} The settings file has what stays."
+
+
+def written(settings: Settings) -> dict[str, object]:
+    """The settings by the words of the settings file; the player's own keys under "keys"."""
+    return {name: getattr(settings, name) for name in _LEGAL} | {"keys": {act: list(keys) for act, keys in settings.keys.items()}}
+
+
+def lines(settings: Settings) -> tuple[str, ...]:
+    """The settings as lines that can stand in the settings file."""
+    values = [f"{name} = {json.dumps(getattr(settings, name))}" for name in _LEGAL]
+    keys = [f'"{act}" = {json.dumps(list(keys), ensure_ascii=False)}' for act, keys in settings.keys.items()]
+    return (*values, "[keys]", *keys)
 
 
 def _one_of(*words: str) -> Callable[[object], bool]:

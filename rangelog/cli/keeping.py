@@ -128,17 +128,16 @@ def _chosen(book: Path, name: str) -> Path:
 @as_json_option
 def settings(as_json: bool) -> int:
     """Show the settings in force and where they are kept; a wrong line is named, and its default stands in."""
-    from rangelog.settings import load
+    from rangelog.settings import lines, load, written
 
     path = paths.settings_file()
     found, problems = load(path)
-    values = asdict(found)
     if as_json:
-        print_json({"file": str(path), "settings": values, "problems": [str(problem) for problem in problems]})
+        print_json({"file": str(path), "settings": written(found), "problems": [str(problem) for problem in problems]})
         return 0
     click.echo(f"{path}{'' if path.exists() else ' (not there: defaults)'}")
-    for name, value in values.items():
-        click.echo(f"  {name} = {json.dumps(value)}")
+    for line in lines(found):
+        click.echo(f"  {line}")
     for problem in problems:
         click.echo(f"  {problem}")
     return 0

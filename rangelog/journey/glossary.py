@@ -75,7 +75,8 @@ GLOSSARY: tuple[Entry, ...] = (
     Entry(
         "bow",
         "How far the lead wrist is bent toward the palm, by feel, in notches from -2 to 5. "
-        "At 0 a ruler lies flat along forearm and back of the hand.",
+        "At 0 a ruler lies flat along forearm and back of the hand, 5 is the most you hold comfortably, "
+        "-2 the most cup with the grip stick still clear of the arm.",
         BOW_PICTURE,
     ),
     Entry(

@@ -143,6 +143,7 @@ ACTIONS: tuple[Action, ...] = (
     Action(
         "range.block_end", "end the block", "End the running block before its count.", (), "range", needs=frozenset({"block", "writable"})
     ),
+    Action("range.pause", "pause", "Keys rest until Enter goes on.", (), "range"),
     Action("range.plan", "today's plan", "The blocks that lie ahead today.", (), "range"),
     Action("range.due", "what is due", "Answer the check that is due now.", (), "range", needs=frozenset({"due", "writable"})),
     Action("range.kit", "kit check", "Aim line, marks, stick: once a session.", (), "range", needs=_WRITE),
@@ -164,6 +165,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("log.glossary", "what the words mean", "Every word, with small drawings.", (), "log", EVERYWHERE),
     Action("log.cautions", "cautions", "The usual cautions.", (), "log", EVERYWHERE),
     Action("log.look", "light or dark look", "Light, dark, high contrast: next one.", (), "log", EVERYWHERE),
+    Action("log.units", "units", "Metres or yards, until you leave.", (), "log"),
     Action("log.large", "large letters", "Larger letters, or the picture again.", (), "log"),
     Action("log.key_hints", "key hints", "Show or hide the two key blocks.", (), "log"),
     Action("log.save_again", "save again", "Try to write once more.", (), "log", EVERYWHERE, frozenset({"unsaved"})),

@@ -24,7 +24,7 @@ from textual.worker import Worker, WorkerState
 
 from rangelog.core.errors import RangelogError
 from rangelog.logbook.view import Echo
-from rangelog.settings import Settings
+from rangelog.settings import Settings, other_units
 from rangelog.tui import keymap, looks
 from rangelog.tui.actions import EVERYWHERE
 from rangelog.tui.desk import Desk, Reply
@@ -283,6 +283,8 @@ class RangelogApp(App[int], inherit_bindings=False):
             self.push_screen(opening.menu(self), lambda chosen: self.choose(chosen) if chosen else None)
         elif name == "look":
             self._next_look()
+        elif name == "units":
+            self._other_units()
         elif name == "large letters":
             self.tee.large = not self.tee.large
         elif name == "key hints":
@@ -308,6 +310,11 @@ class RangelogApp(App[int], inherit_bindings=False):
             self.push_screen(opening.PEERS[target](self))
         self._peer = target
         self.show()
+
+    def _other_units(self) -> None:
+        self.settings, said = other_units(self.settings)
+        self.tee.take_showing(self.showing)
+        self.tee.say(Echo(said))
 
     def _next_look(self) -> None:
         if self.palette is looks.TERMINAL:

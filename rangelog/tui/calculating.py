@@ -3,7 +3,7 @@
 from functools import partial
 
 from rangelog.logbook.calculator_asks import Ask
-from rangelog.logbook.calculators import CALCULATORS
+from rangelog.logbook.calculators import CALCULATORS, Worked
 from rangelog.logbook.showing import Showing
 from rangelog.logbook.view import TeeView
 from rangelog.tui.forms import Answers, Field, Form, Value
@@ -48,16 +48,21 @@ def _check(ask: Ask, style: Showing, value: Value) -> None:
     ask.read("" if value is None else str(value), style)
 
 
+def table(worked: Worked, style: Showing) -> tuple[tuple[str, ...], ...]:
+    """The table of an answer, its pairs of numbers with the player's decimal sign."""
+    return tuple(tuple("/".join(map(style.said, cell.split("/"))) for cell in row) for row in worked.table)
+
+
 def lines(form: Form, answers: Answers, view: TeeView, style: Showing) -> list[str]:
     """The sentences of the answer. Raises OffScale."""
     calculator = CALCULATORS[form.id.removeprefix(FORM)]
     given = {name: "" if value is None else str(value) for name, value in answers.items()}
     worked = calculator.answer(given, style, view.player.hand if view.player else None)
-    head, *rows = worked.table or ((),)
+    head, *rows = table(worked, style) or ((),)
     return [
         *worked.lines,
         *(
-            f"Shaft {row[0]} deg behind: " + ", ".join(f"grip {grip} {cell}" for grip, cell in zip(head[1:], row[1:], strict=True))
+            f"Shaft {row[0]} deg behind: " + "; ".join(f"grip {grip} {cell}" for grip, cell in zip(head[1:], row[1:], strict=True)) + "."
             for row in rows
         ),
     ]

@@ -32,7 +32,7 @@ class Reply:
         echo: one line for the player, None where there is nothing to say.
         form: questions to ask; their answers go to `Desk.answer`.
         open: a screen to open: "why", "help", "menu", "balls", "glossary", "cautions", "plan", "calculator gate" and its like,
-            "look", "large letters", "key hints", "next", "back", "quit".
+            "look", "units", "pause", "large letters", "key hints", "next", "back", "quit".
     """
 
     echo: Echo | None = None
@@ -42,6 +42,11 @@ class Reply:
 
 def refused(text: str) -> Reply:
     return Reply(Echo(text, "refused"))
+
+
+def _already(view: TeeView, word: str) -> Reply:
+    """What is known is not written again, and not passed over in silence."""
+    return Reply(Echo(f"Ball {view.last.seq if view.last else 0}: {word} already."))
 
 
 @dataclass(slots=True)
@@ -119,10 +124,10 @@ class Desk:
             return Reply(book.hit(FLIGHTS[action_id]))
         if action_id in STRIKES:
             strike = STRIKES[action_id]
-            return Reply() if view.last and view.last.strike is strike else Reply(book.amend(strike=strike))
+            return _already(view, strike) if view.last and view.last.strike is strike else Reply(book.amend(strike=strike))
         if action_id in CURVES:
             curve = CURVES[action_id]
-            return Reply() if view.last and view.last.curve is curve else Reply(book.amend(curve=curve))
+            return _already(view, curve) if view.last and view.last.curve is curve else Reply(book.amend(curve=curve))
         simple = self._simple(view).get(action_id)
         if simple is not None:
             return Reply(simple())
@@ -136,7 +141,6 @@ class Desk:
         if action_id == "range.new_session":
             from rangelog.tui import visit_questions
 
-            book.end_session()
             return Reply(form=visit_questions.session_start(book.view(), book.clubs()))
         return Reply(open=_OPENS[action_id])
 
@@ -221,8 +225,11 @@ class Desk:
             return self._numbered(book.number(self._number))
         if form_id == "number_side":
             return self._numbered(book.number(f"{self._number} {given['side']}"))
-        if form_id == "session_start" and given.get("swing") == Swing.FULL:
-            given["stick"] = False
+        if form_id == "session_start":
+            if given.get("swing") == Swing.FULL:
+                given["stick"] = False
+            if not book.needs_session:
+                book.end_session()  # only now: a form that is dropped leaves the running session as it was
         if form_id == "club":
             return self._club(given)
         if form_id == "aim":
@@ -276,6 +283,7 @@ class Desk:
 
 _OPENS = {
     "range.plan": "plan",
+    "range.pause": "pause",
     "calculator.gate": "calculator gate",
     "calculator.wrist": "calculator wrist",
     "calculator.loft": "calculator loft",
@@ -289,6 +297,7 @@ _OPENS = {
     "log.glossary": "glossary",
     "log.cautions": "cautions",
     "log.look": "look",
+    "log.units": "units",
     "log.large": "large letters",
     "log.key_hints": "key hints",
     "log.quit": "quit",

@@ -9,7 +9,7 @@ from rangelog.tui.screens.balls import BallsScreen
 from rangelog.tui.screens.form import FormScreen
 from rangelog.tui.screens.keyed import KeyedScreen
 from rangelog.tui.screens.menu import MenuScreen
-from rangelog.tui.screens.reading import ReadingScreen
+from rangelog.tui.screens.reading import PauseScreen, ReadingScreen
 from rangelog.tui.screens.review import ReviewScreen
 
 if TYPE_CHECKING:
@@ -40,7 +40,9 @@ def intro(app: "RangelogApp", asked: Form) -> ReadingScreen:
 
 
 def page(app: "RangelogApp", name: str) -> ReadingScreen:
-    """A page to read."""
+    """A page to read; the pause is one that only Enter closes."""
+    if name == "pause":
+        return PauseScreen("Pause", pages.pause(f"{app.now():%H:%M}", app.size.width - 8), app.palette, "Enter goes on")
     title, lines = pages.page(name, app.book, app.keys, _columns(app), app.showing)
     return ReadingScreen(title, lines, app.palette)
 

@@ -8,7 +8,7 @@ from rangelog.journey import glossary
 from rangelog.tui import words
 from rangelog.tui.actions import ACTIONS, GROUPS, Action
 from rangelog.tui.door import Book
-from rangelog.tui.draw import keyboard, wrapping
+from rangelog.tui.draw import keyboard, large, wrapping
 from rangelog.tui.draw.bracket import Piece
 from rangelog.tui.keymap import KeyMap, shown
 
@@ -39,6 +39,13 @@ def _hanging(head: str, role: str, said: str, columns: int, indent: int) -> list
 def lines(said: tuple[str, ...], columns: int) -> list[list[Piece]]:
     """Sentences, wrapped."""
     return [line for one in said for line in _hanging("-", "quiet", one, columns, 2)]
+
+
+def pause(since: str, columns: int) -> list[list[Piece]]:
+    """What is read while the keys rest."""
+    drawn, _ = large.fit(["PAUSE"], columns, 3)
+    said = ("Every ball is in the book. Keys do nothing until Enter.", "After more than 5 minutes the kit is checked again.")
+    return [[], *([(row, "act bold")] for row in drawn), [], [(f"since {since}", "ink bold")], [], *lines(said, columns)]
 
 
 def _why(book: Book, keys: KeyMap, columns: int, say: Say) -> Page:

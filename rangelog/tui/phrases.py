@@ -4,7 +4,7 @@ from rangelog.core.flight import Flight
 from rangelog.core.words import Curve, Height, Side, Strike
 from rangelog.tui.actions import ACTIONS, CURVES, FLIGHTS, STRIKES
 
-BY_WORD = {action.label.casefold(): action.id for action in ACTIONS} | {action.id: action.id for action in ACTIONS}
+BY_WORD = {action.label.casefold().replace(",", ""): action.id for action in ACTIONS} | {action.id: action.id for action in ACTIONS}
 BY_WORD |= {
     "quit": "log.quit",
     "exit": "log.quit",

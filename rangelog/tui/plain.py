@@ -6,9 +6,9 @@ from typing import TYPE_CHECKING, TextIO
 from rangelog.core.errors import RangelogError
 from rangelog.core.flight import Flight
 from rangelog.core.words import Curve, Strike
-from rangelog.logbook.view import Echo, TeeView
-from rangelog.settings import Settings
-from rangelog.tui import pages, phrases, words
+from rangelog.logbook.view import Echo
+from rangelog.settings import Settings, other_units
+from rangelog.tui import pages, phrases, plain_reading, words
 from rangelog.tui.actions import ACTIONS, TEE, applies
 from rangelog.tui.desk import Desk, Reply
 from rangelog.tui.door import Book
@@ -18,12 +18,15 @@ from rangelog.tui.keymap import KeyMap, fold
 from rangelog.tui.words import standing
 
 if TYPE_CHECKING:
+    from rangelog.core.ball import Ball
     from rangelog.logbook.showing import Showing
 
+READERS = ("balls", "tab", "ball", "correct", "review", "reviews")
+"""Words that are followed by what is to be read, or corrected."""
 DROP = ("esc", "escape", "drop")
 SHORT_HELP = (
     "Type one key or several and press Enter: each flight key is a ball, the keys after it tell more of it.",
-    "Words do as well: right mid solid. Or: bow 2 grip 30, undo, number -5, note wind.",
+    "Words do as well: right mid solid. Or: bow 2 grip 30, undo, number -5, note wind, balls, ball 3, review.",
     "An empty line says where you are. help lists every act, keys lists the keys, leave ends.",
 )
 
@@ -57,6 +60,8 @@ class PlainLog:
         self._said_hint = ""
         self._out: list[str] = []
         self._open = True
+        self._paused = False
+        self._corrected: Ball | None = None
 
     @property
     def showing(self) -> "Showing | None":
@@ -108,6 +113,8 @@ class PlainLog:
         self.desk.guard.release()
         if self._form is not None:
             self._fill(typed)
+        elif self._paused:
+            self._go_on(typed)
         else:
             self._act(typed.strip())
         return self._taken()
@@ -124,14 +131,16 @@ class PlainLog:
     def _act(self, typed: str) -> None:
         folded = " ".join(typed.casefold().replace(",", " ").split())
         head, _, rest = typed.partition(" ")
-        if not folded:
-            self._where()
-        elif self.desk.question:
+        if self.desk.question:
             self._answer_question(folded)
+        elif not typed:
+            self._where()
         elif folded == "keys":
             self._list_keys()
         elif folded in phrases.BY_WORD:
             self._take(self.desk.do(phrases.BY_WORD[folded]))
+        elif head.casefold() in READERS and (rest or folded not in phrases.BY_WORD):
+            self._read(head.casefold(), " ".join(rest.casefold().split()))
         elif ball := phrases.ball(folded):
             self._ball(*ball)
         elif rest and head.casefold() in ("number", "note"):
@@ -146,10 +155,40 @@ class PlainLog:
         if key == "space" and self.desk.question == "leave":
             key = "enter"
         self._take(self.desk.press(None, key))
-        if key:
-            return
-        if folded not in ("n", "no"):
+        if not key and folded not in ("", "n", "no"):
             self._act(folded)
+
+    def _read(self, what: str, asked: str) -> None:
+        """The list of balls, one ball, or a review; or the correction of a ball."""
+        try:
+            if what in ("balls", "tab"):
+                self._say(*plain_reading.balls(self.book, asked, self.showing))
+            elif what in ("review", "reviews"):
+                self._say(*plain_reading.reviews(self.book, asked, self.showing))
+            elif what == "ball":
+                self._say(*plain_reading.one_ball(self.book, asked, self.showing))
+            else:
+                self._correct(asked)
+        except RangelogError as problem:
+            self._say(str(problem))
+
+    def _correct(self, number: str) -> None:
+        from rangelog.tui import questions
+
+        ball = plain_reading.find(self.book, number)
+        if ball is None or self.book.view().read_only:
+            self._say(f"There is no ball {words.clean(number, 20)} in this session." if ball is None else "This book is open read-only.")
+            return
+        self._corrected = ball
+        self._ask(questions.ball_edit())
+
+    def _go_on(self, typed: str) -> None:
+        """The end of a pause: an empty line, so that nothing is stored by accident."""
+        if typed.strip():
+            self._say("Paused. An empty line goes on.")
+            return
+        self._paused = False
+        self._where()
 
     def _press_all(self, typed: str) -> None:
         """Keys, one ball to a word: a flight key, then what tells more of that ball. Anything else is refused whole."""
@@ -191,20 +230,24 @@ class PlainLog:
 
     def _take(self, reply: Reply) -> None:
         if reply.echo is not None and reply.echo.text:
-            said = _sentence(reply.echo)
-            self._say(self.showing.said(said) if self.showing is not None else said)
+            self._say(self._shown(_sentence(reply.echo)))
             self._hint()
         if reply.form is not None:
             self._ask(reply.form)
         elif reply.open:
             self._open_page(reply.open)
 
+    def _shown(self, text: str) -> str:
+        """A text of the log, not the player's own words: units and decimal sign of the player, signs as words, one pause for a gap."""
+        told = self.showing.said(text) if self.showing is not None else text
+        return told.replace("   ", "; ").replace("+-", "plus or minus ")
+
     def _hint(self) -> None:
         """The hint, where it is another than the one said before."""
         hint = self.book.view().hint
         said = f"Hint: {hint.action.lower()}. {hint.words} {hint.numbers}".strip() if hint else ""
         if said and said != self._said_hint:
-            self._say(said)
+            self._say(self._shown(said))
         self._said_hint = said
 
     def _open_page(self, name: str) -> None:
@@ -224,7 +267,7 @@ class PlainLog:
                 "A ball in words: far left, left, on line, right, far right; high, mid, low; solid, thin, fat, top, toe, heel, shank."
             )
         elif name in ("next", "balls"):
-            self._say(*self._listed(view))
+            self._read("balls", "")
         elif name in ("look", "large letters", "key hints"):
             self._say("Plain lines have one look.")
         elif name.startswith("calculator "):
@@ -232,23 +275,20 @@ class PlainLog:
 
             self._ask(calculating.asked(name.removeprefix("calculator "), view, units.showing(self.settings)))
         elif name == "review":
-            self._say("Reviews in plain lines: leave, then type rangelog review.")
-        elif name != "back":
-            _, lines = pages.page(name, self.book, self.keys, 10_000)
-            self._say(*("".join(text for text, _ in line).strip() for line in lines))
+            self._read("review", "")
+        elif name == "units":
+            self.settings, said = other_units(self.settings)
+            self._say(said)
+        elif name == "pause":
+            self._paused = True
+            self._say("Paused. Every ball is in the book. An empty line goes on.")
+        elif name == "glossary":
+            from rangelog.journey import glossary
 
-    def _listed(self, view: TeeView) -> list[str]:
-        balls = [ball for ball in self.book.balls() if not ball.voided]
-        lines = [f"{len(balls)} balls this session, {sum(ball.counted for ball in balls)} counted."]
-        for ball in balls:
-            parts = [
-                words.flight(ball, view, self.showing),
-                words.setting(ball.setup).replace("  ", " "),
-                words.not_counted(ball),
-                words.clean(ball.note, 200),
-            ]
-            lines.append(f"Ball {ball.seq}: {'; '.join(part for part in parts if part)}.")
-        return lines
+            self._say(*(self._shown(f"{entry.word}: {entry.meaning}") for entry in glossary.GLOSSARY))
+        elif name != "back":
+            _, lines = pages.page(name, self.book, self.keys, 10_000, self.showing)
+            self._say(*("".join(text for text, _ in line).strip().removeprefix("- ").replace("+-", "plus or minus ") for line in lines))
 
     def _list_keys(self) -> None:
         for action in ACTIONS:
@@ -258,11 +298,13 @@ class PlainLog:
 
     def _where(self) -> None:
         view = self.book.view()
+        block = f" {words.block(view).replace('  ', ', ')}." if words.block(view) else ""
         self._say(
-            standing(view.unsaved, view.notice, ""), f"{words.header(view).replace('  ', ', ')}. {words.count(view)}. {words.block(view)}"
-        )
-        self._say(
-            words.spoken(view, self.showing), bracket.said(view.picture), f"Due: {view.due} check; type what is due." if view.due else ""
+            standing(view.unsaved, view.notice, ""),
+            self._shown(f"{words.header(view).replace('  ', ', ')}. {words.count(view)}.{block}"),
+            words.spoken(view, self.showing),
+            self._shown(bracket.said(view.picture)),
+            f"The {view.due} check is due; type what is due." if view.due else "",
         )
 
     # forms
@@ -277,9 +319,11 @@ class PlainLog:
         field = self._form.field
         assert field is not None
         options = f" {', '.join(f'{at} {word}' for at, (_, word) in enumerate(field.options, start=1))}." if field.options else ""
-        default = f" Enter takes {field.default_shown}." if field.default_shown else ""
-        mark = "" if field.label.endswith("?") else ":"
-        self._say(f"{field.label}{mark}{options} {field.help}{default}".replace("  ", " ").strip())
+        taken = self._shown(field.default_shown) if field.kind == "number" else field.default_shown
+        default = f" Enter takes {taken}." if taken else ""
+        unit = f", {field.unit}" if field.unit else ""
+        mark = "" if field.label.endswith("?") else f"{unit}:"
+        self._say(f"{field.label}{mark}{options} {self._shown(field.help)}{default}".replace("  ", " ").strip())
 
     def _fill(self, typed: str) -> None:
         filling = self._form
@@ -291,15 +335,18 @@ class PlainLog:
             elif filling.back():
                 self._question()
             else:
-                self._form = None
+                self._form = self._corrected = None
                 self._say("Dropped.")
             return
         if not filling.enter(typed):
-            self._say(filling.error)
+            self._say(self._shown(filling.error))
         if filling.complete:
             self._form = None
             if filling.form.id.startswith("calculator."):
                 self._work_out(filling)
+            elif self._corrected is not None:
+                ball, self._corrected = self._corrected, None
+                self._take(self.desk.edit(ball, filling.answers))
             else:
                 self._take(self.desk.answer(filling.form, filling.answers))
         else:
@@ -316,6 +363,9 @@ class PlainLog:
 
 def _sentence(echo: Echo) -> str:
     """An echo as a sentence; what is not saved says so first."""
-    if echo.kind == "not saved" and "not saved" not in echo.text.lower():
-        return f"NOT SAVED. {echo.text}"
-    return echo.text
+    said = echo.text
+    for keys in (" Space yes, other keys no.", " Enter leaves, any other key stays."):
+        said = said.replace(keys, " Type yes or no.")
+    if echo.kind == "not saved" and "not saved" not in said.lower():
+        return f"NOT SAVED. {said}"
+    return said

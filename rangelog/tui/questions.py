@@ -16,7 +16,7 @@ def number_side() -> Form:
 
 
 def note() -> Form:
-    return Form("note", "Note on the last ball", (Field("text", "Note", required=True, help="Enter saves, Esc drops."),))
+    return Form("note", "Note on the last ball", (Field("text", "Note", required=True),))
 
 
 def pain() -> Form:
@@ -63,7 +63,7 @@ def felt(view: TeeView) -> Form:
 
 
 def comfort() -> Form:
-    words = (("1", "1 hurts to hold"), ("2", "2 forced"), ("3", "3 bearable"), ("4", "4 easy"), ("5", "5 at home"))
+    words = (("1", "hurts to hold"), ("2", "forced"), ("3", "bearable"), ("4", "easy"), ("5", "at home"))
     return Form("comfort", "Comfort of this setting", (Field("value", "How comfortable", "choice", words, default="3"),))
 
 

@@ -173,8 +173,6 @@ class Fuzz:
         elif action_id == "ball.uncount" and reply.form is None and last is not None:
             if last["bow"] is not None and last["grip"] is not None and (last["side"] is not None or last["start_deg"] is not None):
                 model.change_last(counted=True, reason=None)
-        elif action_id == "range.new_session":
-            model.running = False
         if action_id in ("log.back", "log.quit") and reply.echo is not None and reply.echo.question == "leave":
             self.asked = "leave"
         if reply.form is not None:

@@ -107,6 +107,7 @@ class FakeBook:
         return Echo("Session started.")
 
     def end_session(self) -> Echo:
+        self.calls.append("end_session")
         self.session = None
         return Echo("Session ended.")
 

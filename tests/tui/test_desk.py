@@ -14,6 +14,17 @@ from rangelog.tui.keymap import KeyMap, fold, ready
 from tests.tui.fake_book import FakeBook
 
 
+def test_a_new_session_that_is_dropped_leaves_the_running_one_as_it_was() -> None:
+    book = FakeBook()
+    desk = Desk(book, clock=lambda: 0.0)
+    before = book.view()
+    form = desk.do("range.new_session").form
+    assert form is not None
+    assert book.view() == before
+    desk.answer(form, {"surface": "turf", "aim_line": True, "swing": "half", "stick": True})
+    assert book.calls == ["end_session", "start_session turf True"]
+
+
 class Keyboard:
     """Presses keys on a desk at chosen times."""
 

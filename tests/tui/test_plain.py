@@ -1,18 +1,21 @@
 """The log in plain lines, told as text."""
 
 import io
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
 from rangelog import tui
 from rangelog.logbook import Logbook
+from rangelog.logbook.review_names import QUESTIONS
 from rangelog.settings import Settings
 from rangelog.tui import keymap
-from rangelog.tui.actions import ACTIONS
+from rangelog.tui.actions import ACTIONS, Action, applies
 from rangelog.tui.phrases import BY_WORD
 from rangelog.tui.plain import PlainLog
 from tests.tui.fake_book import FakeBook
+from tests.tui.states import bracketed, due, that_cannot_save
 
 
 def plain(book: FakeBook | None = None, layout: str = "qwerty") -> PlainLog:
@@ -58,7 +61,7 @@ def test_what_is_not_understood_does_nothing(typed: str) -> None:
 
 def test_letters_leaned_on_make_one_ball_and_a_question() -> None:
     book = FakeBook()
-    assert say(plain(book), "dddddd")[-1] == "Same key: another ball? Space yes, other keys no."
+    assert say(plain(book), "dddddd")[-1] == "Same key: another ball? Type yes or no."
     assert book.calls == ["hit on line mid"]
 
 
@@ -136,11 +139,122 @@ def test_every_act_has_a_word_of_its_own() -> None:
     assert set(BY_WORD.values()) >= {action.id for action in ACTIONS}
 
 
-def test_every_act_can_be_typed() -> None:
-    for action in ACTIONS:
-        log = plain()
-        say(log, "f")
-        assert say(log, action.label) or action.group in ("flight", "strike") or action.id == "log.back"
+def unsaved() -> FakeBook:
+    book = that_cannot_save()
+    book.unsaved = 1
+    return book
+
+
+APPLIES: dict[str, Callable[[], FakeBook]] = {"range.due": due, "log.save_again": unsaved, "log.save_elsewhere": unsaved}
+"""Books in which an act applies that the usual one has no use for."""
+
+
+def ready(action: Action) -> PlainLog:
+    """Plain lines in a state in which an act applies."""
+    log = plain(APPLIES.get(action.id, bracketed)())
+    if action.id == "ball.redo":
+        say(log, "undo")
+    return log
+
+
+@pytest.mark.parametrize("action", ACTIONS, ids=lambda action: action.id)
+def test_every_act_answers_to_its_name_its_id_and_its_key(action: Action) -> None:
+    for typed in (action.label, action.id, *(key for key in action.keys if len(key) == 1)):
+        log = ready(action)
+        assert applies(action, log.book.view()), typed
+        answer = say(log, typed)
+        assert answer, typed
+        assert not any("nothing is called that" in line or "read-only" in line for line in answer), typed
+        assert all(line.strip() and line == line.strip() for line in answer), typed
+
+
+def test_a_strike_said_again_is_not_passed_over_in_silence() -> None:
+    book = FakeBook()
+    assert say(plain(book), "fj", "j", "solid")[-2:] == ["Ball 1: solid already."] * 2
+
+
+def test_a_question_is_answered_by_yes_no_or_an_empty_line() -> None:
+    assert say(plain(), "back", "yes")[-1] == "Left. Every ball is in the book."
+    assert say(plain(), "back", "no")[-1] == "Staying."
+    assert say(plain(), "back", "")[-1] == "Staying."
+
+
+def test_a_pause_stores_nothing_until_an_empty_line() -> None:
+    book = FakeBook()
+    said = say(plain(book), "pause", "f", "undo")
+    assert said == ["Paused. Every ball is in the book. An empty line goes on.", *["Paused. An empty line goes on."] * 2]
+    assert book.calls == []
+    say(plain(book), "pause", "", "f")
+    assert book.calls == ["hit right mid"]
+
+
+def test_units_change_on_the_way() -> None:
+    log = plain(bracketed())
+    assert "apex 9.5 m" in say(log, "ball 8")[3]
+    assert "apex 10.4 yd" in say(log, "units", "ball 8")[4]
+
+
+def test_one_ball_is_told_whole_and_can_be_corrected() -> None:
+    book = bracketed()
+    log = plain(book)
+    assert say(log, "ball 8") == [
+        "Ball 8, 17:42.",
+        "Setup bow 2.5, grip 30, ball at centre.",
+        "With 28 deg iron, half swing, stick on, mat, aim line.",
+        "It did on line, 0.5 right, mid, launch 17.5, apex 9.5 m, solid.",
+        "Counted yes.",
+        "CHANGES SINCE ITS FIRST KEY.",
+        "None: it stands as it was keyed.",
+    ]
+    say(log, "correct 3", "height", "low", "")
+    assert book.calls == ["edit x3 height low mis-keyed"]
+    assert say(log, "correct 99") == ["There is no ball 99 in this session."]
+
+
+def test_signs_are_said_as_words() -> None:
+    said = " ".join(say(plain(bracketed()), "f", "why", "", "gate"))
+    assert "plus or minus 1.7" in said
+    assert "+-" not in said
+
+
+@pytest.fixture
+def kept(logbook: Logbook) -> PlainLog:
+    """Plain lines on a real book with 25 balls, a note on the last."""
+    log = PlainLog(logbook, keymap.ready(), clock=lambda: 0.0)
+    log.start()
+    say(log, *["right mid solid"] * 25, "note wind from the left")
+    return log
+
+
+def test_the_whole_book_is_a_list_in_pages(kept: PlainLog) -> None:
+    first, second = say(kept, "balls"), say(kept, "balls 2")
+    assert first[0] == "Page 1 of 2: 25 balls, counted or not."
+    assert first[2].startswith("Ball 25: right, mid, solid; bow 0, grip 30, centre")
+    assert first[2].endswith("Note: wind from the left")
+    assert first[-1].startswith("balls 2 goes on.")
+    assert second[-1].startswith("Ball 1: right, mid, solid")
+
+
+def test_the_list_finds_notes_dates_and_what_does_not_count(kept: PlainLog) -> None:
+    assert say(kept, "balls wind")[0] == "Page 1 of 1: 1 ball, counted or not, note holds wind."
+    assert say(kept, "balls not counted")[0] == "Page 1 of 1: 0 balls, not counted."
+    assert say(kept, "balls 2020")[0].startswith("Page 1 of 2")
+    assert say(kept, "balls 2026-99-99-9")[0].startswith("A date is written")
+
+
+def test_every_review_is_told_in_lines(kept: PlainLog) -> None:
+    names = [line.split(":")[0] for line in say(kept, "review")[:-1]]
+    assert len(names) == len(QUESTIONS)
+    for name in names:
+        answer = say(kept, name)
+        assert answer[0] == QUESTIONS[name.removeprefix("review ")]
+        assert "balls" in answer[1]
+
+
+def test_a_review_takes_its_number_and_a_filter(kept: PlainLog) -> None:
+    assert say(kept, "review 5, turf")[0] == QUESTIONS["strike"]
+    assert "is no part of a filter" in say(kept, "review strike, moon")[0]
+    assert say(kept, "review moon")[0] == "There is no review moon."
 
 
 def test_balls_that_are_not_saved_are_said_to_be_so() -> None:

@@ -39,6 +39,14 @@ def test_a_wrong_line_is_named_and_the_default_stands(text: str, line: int, said
     assert [(problem.line, problem.text) for problem in problems] == [(line, said)]
 
 
+def test_what_is_shown_can_stand_in_the_file() -> None:
+    chosen, _ = read('look = "contrast"\nlarge = true\n[keys]\n"ball.note" = ["ö", "f2"]\n')
+    again, problems = read("\n".join(settings.lines(chosen)))
+    assert problems == ()
+    assert settings.written(again) == settings.written(chosen)
+    assert settings.written(chosen)["keys"] == {"ball.note": ["ö", "f2"]}
+
+
 def test_one_wrong_line_spoils_no_other() -> None:
     chosen, problems = read('look = "pink"\nbell = true\n')
     assert chosen.bell

@@ -276,6 +276,7 @@ class BallsScreen(KeyedScreen):
 
     def _open_ball(self) -> None:
         from rangelog.tui.screens import ball as page
+        from rangelog.tui.screens import ball_lines
 
         ball, app, listed = self.lines.chosen, self.log_app, self._list
         if ball is None:
@@ -290,7 +291,7 @@ class BallsScreen(KeyedScreen):
         history = listed.history(ball.id) if listed is not None else []
         clubs = listed.club_names() if listed is not None else {club.id: club.label for club in app.book.clubs()}
         columns = max(app.size.width - 6, 20)
-        told = page.lines(ball, view, history, clubs, columns, app.showing)
+        told = ball_lines.lines(ball, view, history, clubs, columns, app.showing)
         if why_not:
             told = [*([(part, "ink bold")] for part in wrapping.wrap(why_not, columns, 3)), [], *told]
         screen = page.BallScreen(f"Ball {ball.seq}   {ball.at[:10]} {ball.at[11:16]}", told, app.palette, not why_not)

@@ -12,6 +12,7 @@ from rangelog.core.errors import OffScale
 from rangelog.core.words import Hand
 from rangelog.logbook.calculators import CALCULATORS, OVERRULED, Calculator
 from rangelog.logbook.showing import Showing
+from rangelog.tui import calculating
 from rangelog.tui.draw import pieces, wrapping
 from rangelog.tui.draw.pieces import Piece
 from rangelog.tui.keymap import KeyMap
@@ -137,7 +138,7 @@ class CalculatorScreen(ModalScreen[None]):
         for line in worked.lines:
             role = "ink" if line == OVERRULED else "ink bold"
             lines += [[(part, role)] for part in wrapping.wrap(line, columns, 4)]
-        table = table_lines(worked.table, columns)
+        table = table_lines(calculating.table(worked, self._showing), columns)
         if table:
             lines += [[], [("bow / sideways in degrees without any set, by grip", "quiet")], *table]
         lines.append([])

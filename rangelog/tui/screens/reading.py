@@ -27,7 +27,8 @@ class ReadingScreen(ModalScreen[None]):
             yield Static(pieces.line(self._look, [(self.heading.upper(), "act bold")]), id="title")
             with VerticalScroll(id="lines", can_focus=False):
                 yield Static(pieces.page(self._look, self._lines))
-            yield Static(pieces.line(self._look, [(f"↑ ↓ scroll   {self._how}", "quiet")]), id="how")
+            scrolls = "↑ ↓ scroll   " if len(self._lines) > self.app.size.height - 3 else ""
+            yield Static(pieces.line(self._look, [(f"{scrolls}{self._how}", "quiet")]), id="how")
 
     def on_key(self, event: events.Key) -> None:
         if missed(self, event) or event.key in LEAVING:
@@ -41,9 +42,20 @@ class ReadingScreen(ModalScreen[None]):
         }  # fmt: skip
         if event.key in scrolls:
             scrolls[event.key](animate=False)
-        else:
+        elif self.closes(event.key):
             self.dismiss(None)
+
+    def closes(self, key: str) -> bool:
+        """Whether a key that does not scroll closes the page."""
+        return True
 
     def on_click(self) -> None:
         if self.is_current:
             self.dismiss(None)
+
+
+class PauseScreen(ReadingScreen):
+    """The pause: a bag that leans on the keys hits no ball."""
+
+    def closes(self, key: str) -> bool:
+        return key == "enter"

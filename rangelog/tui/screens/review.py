@@ -210,11 +210,12 @@ class ReviewScreen(KeyedScreen):
         if room is None:
             return
         from rangelog.logbook.review_room import VIEWS, steps
+        from rangelog.logbook.showing import AS_KEPT
         from rangelog.tui.screens.review_drawn import drawn
 
         self.choice.view %= len(VIEWS)
         try:
-            self.answer = answer = room.answer(self._view, self.choice.filter(steps(room)))
+            self.answer = answer = room.shown(self._view, self.choice.filter(steps(room)), self.log_app.showing or AS_KEPT)
         except RangelogError as error:
             self._say(str(error))
             return

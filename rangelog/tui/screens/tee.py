@@ -1,5 +1,7 @@
 """The tee: NEXT, LAST and HINT large, the bracket beneath. It shows a view and sends keys on; it decides nothing."""
 
+from typing import TYPE_CHECKING
+
 from textual import events, on
 from textual.app import ComposeResult
 from textual.containers import Container
@@ -16,6 +18,9 @@ from rangelog.tui.widgets.big import HintPanel, LastPanel, NextPanel
 from rangelog.tui.widgets.footer import FooterLine
 from rangelog.tui.widgets.lines import EchoLine, HeaderLine, NoticeLine, PlainLine
 from rangelog.tui.widgets.picture import BracketPanel, KeyBlocks
+
+if TYPE_CHECKING:
+    from rangelog.logbook.showing import Showing
 
 
 class TeeScreen(KeyedScreen):
@@ -61,6 +66,10 @@ class TeeScreen(KeyedScreen):
     def say(self, echo: Echo | None) -> None:
         """Show the answer to the last key; None clears it."""
         self.query_one(EchoLine).echo = self.query_one(PlainLine).echo = echo
+
+    def take_showing(self, showing: "Showing | None") -> None:
+        """Show lengths and decimals in other units."""
+        self._hand_on("showing", showing)
 
     def expect(self, question: str) -> None:
         """Show what answers the open question, empty where none is; a question that was closed without a word is taken off."""
