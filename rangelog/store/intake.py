@@ -122,7 +122,9 @@ class Intake:
         values = intake_ball.checked(tuple(map(row.get, ball_rows.COLUMNS)))
         if not values[0]:
             raise ValueError("id: missing")
-        self._staging.add(rows.BALL, line, (*values, _extra("ball", "keyed_seq", row)))
+        keyed = row.get("keyed_seq")
+        keyed = values[2] if keyed is None else cells.whole("keyed_seq", keyed, 1)
+        self._staging.add(rows.BALL, line, (*values, keyed))
 
     def _take_record(self, shape: Shape, row: Mapping[str, Any], line: int) -> None:
         record = shape.record(tuple(map(row.get, shape.columns)))
@@ -173,25 +175,35 @@ class Intake:
         for page in self._staging.pages(pairs):
             for _, line, *both in page:
                 self._settle(shape, line, dict(zip(columns, both, strict=False)), dict(zip(columns, both[len(columns) :], strict=True)))
-        if shape is rows.BALL:
-            self._free_numbers()
         self._count(self._added, shape, self._insert(shape))
 
     def _insert(self, shape: Shape) -> int:
         """Put the new rows of a kind into the book: together, or, where the book itself refuses one, one by one. Returns how many."""
         columns = ", ".join(shape.all_columns)
         fresh = f"SELECT {{}} FROM {name(shape.kind)} WHERE place NOT IN (SELECT place FROM temp.known)"
-        execute = self._connection.execute
-        execute("SAVEPOINT together")
-        try:
-            return execute(f"INSERT INTO {shape.table} ({columns}) {fresh.format(columns)} ORDER BY place").rowcount
-        except sqlite3.IntegrityError:
-            execute("ROLLBACK TO together")
-        finally:
-            execute("RELEASE together")
+        together = f"INSERT INTO {shape.table} ({columns}) {fresh.format(columns)} ORDER BY place"
+        n = self._try(together)
+        if n is None and shape is rows.BALL:
+            # most likely two balls claim one number
+            self._free_numbers()
+            n = self._try(together)
+        if n is not None:
+            return n
         n = 0
         for page in self._staging.pages(fresh.format(f"place, line, {columns}")):
             n += sum(self._stands(insert_sql(shape), values, shape, values[0], line) for _, line, *values in page)
+        return n
+
+    def _try(self, sql: str) -> int | None:
+        """Run a change of many rows, whole or not at all. Returns how many rows; None where a rule of the book was broken."""
+        execute = self._connection.execute
+        execute("SAVEPOINT together")
+        n: int | None = None
+        try:
+            n = execute(sql).rowcount
+        except sqlite3.IntegrityError:
+            execute("ROLLBACK TO together")
+        execute("RELEASE together")
         return n
 
     def _stands(self, sql: str, values: Sequence[Any], shape: Shape, row_id: str, line: int) -> bool:
@@ -280,8 +292,6 @@ class Intake:
 def _extra(kind: str, column: str, row: Mapping[str, Any]) -> Any:
     """A column of the book's own, made up where the row came without it. Raises ValueError."""
     value = row.get(column)
-    if column == "keyed_seq":
-        return cells.whole(column, row.get("seq") if value is None else value, 1)
     if value is not None:
         return cells.text(column, value)
     moment = row.get("started_at" if kind == "session" else "at")
