@@ -282,7 +282,7 @@ class Intake:
             "SELECT ball_id, field, new_json FROM edits "
             f"WHERE EXISTS (SELECT 1 FROM {name('edit')} AS new WHERE new.ball_id = edits.ball_id) "
             f"OR EXISTS (SELECT 1 FROM {name('ball')} AS new WHERE new.id = edits.ball_id) ORDER BY ball_id, order_utc, id"
-        )
+        ).fetchall()
         for ball_id, edits in groupby(found, key=lambda edit: edit[0]):
             shown = {field: new for _, field, new in edits if field in ball_rows.FIELD_COLUMNS}
             if shown:

@@ -9,9 +9,10 @@ from typing import Any
 
 import pytest
 
+from rangelog.core.errors import OffScale
 from rangelog.store import BookReadOnly
 from rangelog.store.staging import BATCH
-from tests.store.makers import furnish, open_book, rows
+from tests.store.makers import edit, furnish, open_book, rows, tamper
 
 
 class LooseRow(dict[str, Any]):
@@ -115,6 +116,19 @@ def test_nothing_is_left_beside_the_book(tmp_path: Path) -> None:
         assert book._fetch("SELECT name FROM temp.sqlite_master") == []
         assert book._value("PRAGMA temp_store") == 2  # in memory, as before
     assert not [name for (name,) in rows(tmp_path / "book.db", "SELECT name FROM sqlite_master") if "taken" in name]
+
+
+def test_after_a_failure_midway_the_book_is_as_it_was_and_takes_rows_again(tmp_path: Path) -> None:
+    with open_book(tmp_path / "book.db") as book:
+        furnish(book, 2)
+        book.edit_balls([edit(1, "s1-ball-1", "side", '"right"', '"left"')])
+        (ball_row, _) = book.rows_of("ball")
+        tamper(tmp_path / "book.db", "UPDATE edits SET new_json = '\"sideways\"'")
+        before = [json.dumps(row) for kind in book.kinds() for row in book.rows_of(kind)]
+        with pytest.raises(OffScale, match="Side"):
+            book.merge_rows([ball_row, a_ball(3)])
+        assert [json.dumps(row) for kind in book.kinds() for row in book.rows_of(kind)] == before
+        assert book.merge_rows([a_ball(3)]).added == {"ball": 1}
 
 
 def test_a_book_that_takes_nothing_says_so_before_anything_is_read(tmp_path: Path) -> None:
