@@ -49,6 +49,10 @@ class Watch:
         self.parts.append(Took(part, perf_counter() - wall, process_time() - cpu))
 
 
+def _make(book: Path, folder: Path, watch: Watch, balls: int) -> None:
+    watch("make the book", lambda: make_book(book, balls=balls, years=max(5.0, balls / 20_000)))
+
+
 def _export(book: Path, folder: Path, watch: Watch) -> None:
     from rangelog.exchange.csv_out import export_csv
     from rangelog.exchange.jsonl import export_jsonl
@@ -146,6 +150,7 @@ def _salvage(book: Path, folder: Path, watch: Watch) -> None:
     watch("salvage", lambda: salvage(book, folder / "saved.db", local_now()))
 
 
+MAKE = "make"
 JOBS: dict[str, Callable[[Path, Path, Watch], None]] = {
     "export": _export,
     "import CSV": _import_csv,
@@ -167,22 +172,25 @@ def loop_s() -> float:
     return process_time() - start
 
 
-def child(job: str, book: Path, folder: Path) -> None:
+def child(job: str, book: Path, folder: Path, balls: int) -> None:
     """One run of one job, told as a line of JSON."""
     watch = Watch()
     before = [loop_s() for _ in range(40)]
-    JOBS[job](book, folder, watch)
+    if job == MAKE:
+        _make(book, folder, watch, balls)
+    else:
+        JOBS[job](book, folder, watch)
     loops = [*before, *(loop_s() for _ in range(40))]
     peak_mb = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
     parts = [(each.part, each.wall_s, each.cpu_s) for each in watch.parts]
     print(json.dumps({"parts": parts, "peak_mb": peak_mb, "loop_s": mean(loops), "best_s": min(loops)}))
 
 
-def measured(jobs: list[str], book: Path, folder: Path, runs: int) -> Iterator[tuple[str, list[dict[str, object]]]]:
-    """What each job told, run by run."""
-    for job in jobs:
-        command = [sys.executable, "-m", "tests.bench.books", "--child", job, str(book), str(folder)]
-        told = [subprocess.run(command, check=True, stdout=subprocess.PIPE, text=True).stdout for _ in range(runs)]
+def measured(jobs: list[str], folder: Path, balls: int, runs: int) -> Iterator[tuple[str, list[dict[str, object]]]]:
+    """What each job told, run by run. This process does none of it: a child's peak of memory would begin with its parent's."""
+    for job in (MAKE, *jobs):
+        command = [sys.executable, "-m", "tests.bench.books", "--balls", str(balls), "--child", job, str(folder / "book.db"), str(folder)]
+        told = [subprocess.run(command, check=True, stdout=subprocess.PIPE, text=True).stdout for _ in range(1 if job == MAKE else runs)]
         yield job, [json.loads(each) for each in told]
 
 
@@ -196,16 +204,15 @@ def main() -> None:
     chosen = reading.parse_args()
     if chosen.child:
         job, book, folder = chosen.child
-        child(job, Path(book), Path(folder))
+        child(job, Path(book), Path(folder), chosen.balls)
         return
     table = Table(title=f"a book of {chosen.balls:,} balls, {chosen.runs} runs", box=HEAVY_HEAD)
     for column in ("part", "wall s", "processor s", "busy, x", "peak MB of its process"):
         table.add_column(column, justify="left" if column == "part" else "right")
     with tempfile.TemporaryDirectory(prefix="rangelog-bench-") as name:
         folder = Path(name)
-        book = make_book(folder / "book.db", balls=chosen.balls, years=max(5.0, chosen.balls / 20_000))
         jobs = [job for job in JOBS if chosen.only in job]
-        found = list(measured(jobs, book, folder, chosen.runs))
+        found = list(measured(jobs, folder, chosen.balls, chosen.runs))
     best = min(float(str(run["best_s"])) for _, runs in found for run in runs)
     for _, runs in found:
         peak = max(float(str(run["peak_mb"])) for run in runs)
