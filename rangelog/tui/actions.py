@@ -10,7 +10,7 @@ TEE = "tee"
 EVERYWHERE = "everywhere"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Action:
     """One act.
 

@@ -24,7 +24,7 @@ AGAIN = "again"
 LEAVE = "leave"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Reply:
     """What comes back from an act.
 

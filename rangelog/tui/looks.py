@@ -5,7 +5,7 @@ from dataclasses import dataclass, fields
 from rangelog.core.words import Side
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Look:
     """Colours by what they mean. Sides are told apart by word, place and sign as well; colour only helps.
 

@@ -17,6 +17,7 @@ from rangelog.tui.screens.keyed import KeyedScreen
 from rangelog.tui.widgets.big import HintPanel, LastPanel, NextPanel
 from rangelog.tui.widgets.footer import FooterLine
 from rangelog.tui.widgets.lines import EchoLine, HeaderLine, NoticeLine, PlainLine
+from rangelog.tui.widgets.panel import Panel
 from rangelog.tui.widgets.picture import BracketPanel, KeyBlocks
 
 if TYPE_CHECKING:
@@ -34,6 +35,7 @@ class TeeScreen(KeyedScreen):
     key_hints: reactive[bool] = reactive(False)
     large: reactive[bool] = reactive(False)
 
+    _parts: list[Panel] | None = None
     _laid_out: tuple[TeePlan, bool, bool] | None = None
 
     def compose(self) -> ComposeResult:
@@ -102,7 +104,8 @@ class TeeScreen(KeyedScreen):
             self.lay_out()
 
     def _hand_on(self, name: str, value: object) -> None:
-        for panel in self.query(".part"):
+        self._parts = self._parts or list(self.query(Panel))
+        for panel in self._parts:
             setattr(panel, name, value)
 
     def lay_out(self) -> None:

@@ -24,7 +24,7 @@ ORDER = (
 """Acts of the tee's footer, the most wanted first."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Item:
     """One entry: what is pressed, what it is called, and what a click does: an act, or the key itself."""
 

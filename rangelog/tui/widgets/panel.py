@@ -33,13 +33,14 @@ class Panel(Widget, can_focus=False):
     DEFAULT_CLASSES = "part"
     ALLOW_SELECT = False
 
-    view: reactive[TeeView] = reactive(TeeView(), always_update=True)
+    view: reactive[TeeView] = reactive(TeeView(), always_update=True, repaint=False)
     plan: reactive[TeePlan] = reactive(TeePlan())
     look: reactive[Look] = reactive(looks.look(looks.DEFAULT))
 
     showing: "reactive[Showing | None]" = reactive(None)
 
-    _strips: list[Strip] | None = None
+    _said: Lines | None = None
+    _strips: list[Strip | None] | None = None
     _strips_width = 0
 
     def lines(self) -> Lines:
@@ -54,18 +55,39 @@ class Panel(Widget, can_focus=False):
         """What is shown, as plain text."""
         return "\n".join("".join(said for said, _ in line) for line in self.lines())
 
+    def watch_view(self) -> None:
+        """Paint again only the lines that say something else than before: most of a key changes little."""
+        before, width = self._said, self.content_size.width
+        if before is None or self._strips is None or self._strips_width != width or not self.display:
+            self.refresh()
+            return
+        now = self.lines()
+        if len(now) != len(before):
+            self.refresh()
+            return
+        changed = [at for at, (old, new) in enumerate(zip(before, now, strict=True)) if old != new]
+        self._said = now
+        for at in changed:
+            self._strips[at] = None
+        if changed:
+            super().refresh(*(Region(0, at, width, 1) for at in changed))
+
     def refresh(self, *regions: Region, **how: Any) -> "Panel":
-        self._strips = None
+        self._said = self._strips = None
         super().refresh(*regions, **how)
         return self
 
     def render_line(self, y: int) -> Strip:
         width = self.content_size.width
         base = self.rich_style
-        if self._strips is None or self._strips_width != width:
-            self._strips = [
-                Strip([Segment(said, base + pieces.style(self.look, role)) for said, role in line]).adjust_cell_length(width, base)
-                for line in self.lines()
-            ]
+        if self._said is None or self._strips is None or self._strips_width != width:
+            self._said = self.lines()
+            self._strips = [None] * len(self._said)
             self._strips_width = width
-        return self._strips[y] if y < len(self._strips) else Strip.blank(width, base)
+        if y >= len(self._said):
+            return Strip.blank(width, base)
+        strip = self._strips[y]
+        if strip is None:
+            segments = [Segment(said, base + pieces.style(self.look, role)) for said, role in self._said[y]]
+            strip = self._strips[y] = Strip(segments).adjust_cell_length(width, base)
+        return strip
