@@ -35,10 +35,14 @@ def connect(path: Path, *, query_only: bool) -> sqlite3.Connection:
     A reader also opens for writing where it may, since only then can SQLite roll back what a crash left half written.
     """
     connection = sqlite3.connect(f"{path.as_uri()}?mode=rw", uri=True, timeout=OPENING_PATIENCE_S, isolation_level=None)
-    for pragma in _PRAGMAS:
-        connection.execute(f"PRAGMA {pragma}")
-    if query_only:
-        connection.execute("PRAGMA query_only = ON")
+    try:
+        for pragma in _PRAGMAS:
+            connection.execute(f"PRAGMA {pragma}")
+        if query_only:
+            connection.execute("PRAGMA query_only = ON")
+    except sqlite3.Error:
+        connection.close()
+        raise
     return connection
 
 

@@ -68,13 +68,14 @@ def _open_copy(book: Path, work: Path) -> sqlite3.Connection:
             shutil.copyfile(journal, opening.journal_path(copy))
     except OSError as error:
         raise errors.BookElsewhere(f"{book.name} cannot be copied: {error.strerror}.", "Check the disk and its free room.") from error
+    connection = sqlite3.connect(copy, timeout=0, isolation_level=None)
     try:
-        connection = sqlite3.connect(copy, timeout=0, isolation_level=None)
         # without this SQLite refuses a file that is shorter than its header says
         connection.execute("PRAGMA writable_schema = ON")
         connection.execute("PRAGMA cell_size_check = ON")
         mark = connection.execute("PRAGMA application_id").fetchone()[0]
     except sqlite3.Error as error:
+        connection.close()
         raise errors.not_read(error, book) from error
     if mark != schema.APPLICATION_ID:
         connection.close()

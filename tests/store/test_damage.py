@@ -75,6 +75,23 @@ def test_a_spoilt_file_is_refused_and_not_touched(path: Path, how: str) -> None:
     assert sorted(found.name for found in path.parent.iterdir()) == ["book.db", "book.db.lock"]
 
 
+def test_a_file_that_is_refused_is_let_go(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    made, connect = [], sqlite3.connect
+
+    def noted(*words: object, **options: object) -> sqlite3.Connection:
+        made.append(connect(*words, **options))  # type: ignore[call-overload]
+        return made[-1]
+
+    path.write_text("my swing thoughts\n" * 50)
+    monkeypatch.setattr("rangelog.store.opening.sqlite3.connect", noted)
+    with pytest.raises(NotABook):
+        open_book(path)
+    assert made
+    for connection in made:
+        with pytest.raises(sqlite3.ProgrammingError, match="closed"):
+            connection.execute("SELECT 1")
+
+
 def test_a_folder_in_place_of_a_book_is_refused(tmp_path: Path) -> None:
     with pytest.raises(NotABook):
         open_book(tmp_path)
