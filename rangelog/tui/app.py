@@ -133,6 +133,11 @@ class RangelogApp(App[int], inherit_bindings=False):
 
         return showing(self.settings)
 
+    @property
+    def rows_kept(self) -> int:
+        """Rows that stay in sight above the menu."""
+        return self.tee.plan.rows_before_hint if self.screen is self.tee else 1
+
     def get_default_screen(self) -> Screen[None]:
         return self.tee
 

@@ -13,7 +13,7 @@ from rangelog.tui.screens.reading import PauseScreen, ReadingScreen
 from rangelog.tui.screens.review import ReviewScreen
 
 if TYPE_CHECKING:
-    from rangelog.tui.app import RangelogApp
+    from rangelog.tui.log_app import LogApp
     from rangelog.tui.screens.calculator import CalculatorScreen
 
 CALCULATOR = "calculator "
@@ -22,24 +22,24 @@ CALCULATOR = "calculator "
 MEASURE = 104
 """Columns of the widest page."""
 
-PEERS: dict[str, Callable[["RangelogApp"], KeyedScreen]] = {
+PEERS: dict[str, Callable[["LogApp"], KeyedScreen]] = {
     "balls": lambda app: BallsScreen(),
     "review": lambda app: ReviewScreen(getattr(app.book, "path", app.book_path)),
 }
 """Screens that the other-screens key goes through after the tee, in order. A new one is one entry."""
 
 
-def form(app: "RangelogApp", asked: Form) -> FormScreen:
+def form(app: "LogApp", asked: Form) -> FormScreen:
     """The screen that asks a form."""
     return FormScreen(asked, app.keys, app.palette, app.showing)
 
 
-def intro(app: "RangelogApp", asked: Form) -> ReadingScreen:
+def intro(app: "LogApp", asked: Form) -> ReadingScreen:
     """What is to be read before a form."""
     return ReadingScreen("Before you start", pages.lines(asked.intro, _columns(app)), app.palette, "any other key goes on")
 
 
-def page(app: "RangelogApp", name: str) -> ReadingScreen:
+def page(app: "LogApp", name: str) -> ReadingScreen:
     """A page to read; the pause is one that only Enter closes."""
     if name == "pause":
         return PauseScreen("Pause", pages.pause(f"{app.now():%H:%M}", app.size.width - 8), app.palette, "Enter goes on")
@@ -47,7 +47,7 @@ def page(app: "RangelogApp", name: str) -> ReadingScreen:
     return ReadingScreen(title, lines, app.palette)
 
 
-def calculator(app: "RangelogApp", name: str) -> "CalculatorScreen":
+def calculator(app: "LogApp", name: str) -> "CalculatorScreen":
     """A calculator, with what the tee knows already."""
     from rangelog.tui.calculating import known
     from rangelog.tui.screens.calculator import CalculatorScreen
@@ -58,12 +58,11 @@ def calculator(app: "RangelogApp", name: str) -> "CalculatorScreen":
     return CalculatorScreen(name, app.keys, app.palette, style, hand, known(view, style))
 
 
-def menu(app: "RangelogApp") -> MenuScreen:
+def menu(app: "LogApp") -> MenuScreen:
     """The menu, beneath what stays in sight of the tee."""
-    kept = app.tee.plan.rows_before_hint if app.screen is app.tee else 1
-    return MenuScreen(app.book.view(), app.keys, app.palette, max(app.size.height - kept, 4))
+    return MenuScreen(app.book.view(), app.keys, app.palette, max(app.size.height - app.rows_kept, 4))
 
 
-def _columns(app: "RangelogApp") -> int:
+def _columns(app: "LogApp") -> int:
     """Columns of a page to read: beside the bar that scrolls it, and no wider than is good to read."""
     return min(max(app.size.width - 8, 20), MEASURE)

@@ -18,7 +18,7 @@ def first_start(cautions: Sequence[str]) -> Form:
         "A new book",
         (
             Field(
-                "code", "A short name for you (it stays in this file)", default="player", help="A code is enough. No real name is needed."
+                "code", "A short name for you", default="player", help="It stays in this file. A code is enough, no real name is needed."
             ),
             Field("hand", "You swing", "choice", (("right", "right-handed"), ("left", "left-handed")), default="right"),
             Field(

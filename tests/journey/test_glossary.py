@@ -2,6 +2,7 @@
 
 import pytest
 
+from rangelog.core.words import BlockKind
 from rangelog.journey import cautions, glossary
 
 WORDS = (
@@ -36,6 +37,13 @@ def test_every_word_of_the_log_is_explained(word):
     entry = glossary.lookup(word.upper())
     assert entry is not None
     assert 1 <= entry.meaning.count(".") <= 4
+
+
+@pytest.mark.parametrize(
+    "word", [*(kind.value for kind in BlockKind), "felt bow", "drift", "fit", "launch", "apex", "offset", "gate", "loft"]
+)
+def test_every_block_and_every_term_of_a_screen_is_explained(word):
+    assert glossary.lookup(word) is not None
 
 
 def test_an_unknown_word_has_no_entry():

@@ -247,7 +247,11 @@ class FakeBook:
         return "bow bracket", "Extremes first: least bow, 4 balls."
 
     def plan_today(self) -> tuple[str, ...]:
-        return ("baseline, 10 balls", "bow bracket, 20 balls")
+        return (
+            " 10 baseline: Baseline: 10 balls as you always hit, change nothing.",
+            " 20 bow bracket: Extremes first: least bow, 4 balls.",
+            "30 balls, 22 to spare under the cap of 60.",
+        )
 
     def open_form(self, name: str) -> tuple[FormKind, dict[str, Any]]:
         return FORMS[name], {}

@@ -158,6 +158,7 @@ STATES: dict[str, State] = {
     "wrong number": State(act="setup.type", keys=(*"99", "enter")),
     "block": State(act="range.block"),
     "plan": State(act="range.plan"),
+    "pause": State(act="range.pause"),
     "why": State(keys=("y",)),
     "balls": State(keys=("tab",)),
     "ball": State(keys=("tab", "enter")),

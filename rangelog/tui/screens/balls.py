@@ -182,11 +182,11 @@ class BallsScreen(KeyedScreen):
             self.lines.show(listed, view, app.palette)
             wanted = f'   note holds "{words.clean(listed.words, 30)}"' if listed.words else ""
             more = " (the newest)" if listed.cut else ""
-            title = f"BALLS   n {listed.balls}{more}, {dict(COUNTED)[listed.counted]}{wanted}"
+            title = f"BALLS   {listed.balls}{more}, {dict(COUNTED)[listed.counted]}{wanted}"
         else:
             balls = [ball for ball in app.book.balls() if not ball.voided]
             self.lines.show(SessionShelf(balls), view, app.palette)
-            title = f"BALLS OF THIS SESSION   n {len(balls)}, counted {sum(ball.counted for ball in balls)}, all clubs"
+            title = f"BALLS OF THIS SESSION   {len(balls)}, {sum(ball.counted for ball in balls)} counted, all clubs"
         self.query_one("#title", Static).update(pieces.line(app.palette, [(title, "act bold")]))
         self._foot(listed is not None)
 

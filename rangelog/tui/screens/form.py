@@ -91,7 +91,7 @@ class FormScreen(ModalScreen[Answers | None]):
         if form.own:
             lines += [[(form.title.upper(), "act bold")], [("", "ink")]]
         answered = self.filling.answered
-        wide = min(max((len(field.label) for field, _ in answered), default=0), self.app.size.width // 2)
+        wide = max((len(field.label) for field, _ in answered), default=0)
         for field, value in answered:
             lines.append([(f"{field.label:<{wide}}  ", "quiet"), (self._value(field, clean(field.word(value), 60)), "ink bold")])
         text = pieces.page(self._look, lines)

@@ -9,7 +9,7 @@ from textual.widget import Widget
 from rangelog.tui.actions import EVERYWHERE
 
 if TYPE_CHECKING:
-    from rangelog.tui.app import RangelogApp
+    from rangelog.tui.log_app import LogApp
 
 
 SUSPEND = "ctrl+z"
@@ -38,8 +38,8 @@ class KeyedScreen(Screen[None]):
     SCOPE = EVERYWHERE
 
     @property
-    def log_app(self) -> "RangelogApp":
-        return cast("RangelogApp", self.app)
+    def log_app(self) -> "LogApp":
+        return cast("LogApp", self.app)
 
     def on_key(self, event: events.Key) -> None:
         if missed(self, event) or event.key == SUSPEND:

@@ -15,7 +15,7 @@ from textual.worker import Worker, WorkerState
 
 from rangelog.core.errors import RangelogError
 from rangelog.tui import words
-from rangelog.tui.draw import pieces
+from rangelog.tui.draw import pieces, wrapping
 from rangelog.tui.draw.pieces import Piece
 from rangelog.tui.screens.keyed import KeyedScreen
 
@@ -250,14 +250,13 @@ class ReviewScreen(KeyedScreen):
         question = self.answer.question if self.answer is not None else "Reviews"
         self.query_one("#title", Static).update(pieces.line(look, [("REVIEW   ", "act bold"), (question, "act bold")]))
         view = "numbers" if not self.choice.numbers else "picture"
-        keys: list[list[Piece]] = [
-            [
-                ("← → question   Enter ", "quiet"),
-                (view, "quiet"),
-                (f"   x clears   {app.keys.shown('log.next_screen')} next screen", "quiet"),
-            ],
-            [("filter:  ", "quiet"), ("  ".join(f"{key} {part}" for key, part in PARTS.items()), "quiet")],
-        ]
+        room = max(self.app.size.width - 4, 20)
+        does = wrapping.items(("← → question", f"Enter {view}", f"{app.keys.shown('log.next_screen')} next", "x clears"), room, "   ")
+        parts = [f"{key} {part}" for key, part in PARTS.items()]
+        narrow = len("  ".join(("filter:", *parts))) > room
+        filters = ["  ".join(("filter:", *parts[:4])), "  ".join(parts[4:])] if narrow else ["  ".join(("filter:", *parts))]
+        keys: list[list[Piece]] = [[(line, "quiet")] for line in (does, *filters)]
+        self.query_one("#foot").styles.height = len(keys)
         self.query_one("#foot", Static).update(pieces.page(look, keys))
 
 

@@ -111,7 +111,7 @@ class TeeScreen(KeyedScreen):
     def lay_out(self) -> None:
         """Give every part the rows that the plan has for it."""
         notice = bool(self.query_one(NoticeLine).said())
-        made = plan(self.app.size.width, self.app.size.height, notice, self.large)
+        made = plan(self.app.size.width, self.app.size.height, notice, self.large and not self.key_hints)
         if (made, notice, self.key_hints) == self._laid_out:
             return
         self._laid_out = (made, notice, self.key_hints)
