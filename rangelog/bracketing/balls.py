@@ -97,7 +97,7 @@ def checked_range(field: str, ends: object, legal: tuple[float, float]) -> tuple
     return first, last
 
 
-def half_steps(ends: tuple[float, float]) -> tuple[float, ...]:
-    """Every half notch inside a range; the middle of the range where it holds none."""
-    first, last = math.ceil(2 * ends[0]), math.floor(2 * ends[1])
-    return tuple(step / 2 for step in range(first, last + 1)) or ((ends[0] + ends[1]) / 2,)
+def steps(ends: tuple[float, float], parts: int = 2) -> tuple[float, ...]:
+    """Every half notch inside a range, or so many parts of a notch; the middle of the range where it holds none."""
+    first, last = math.ceil(parts * ends[0]), math.floor(parts * ends[1])
+    return tuple(step / parts for step in range(first, last + 1)) or ((ends[0] + ends[1]) / 2,)

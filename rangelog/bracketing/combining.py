@@ -5,6 +5,7 @@ from functools import cmp_to_key
 
 import numpy as np
 
+from rangelog.bracketing.balls import steps
 from rangelog.bracketing.mixture import Mixture
 from rangelog.bracketing.placement import Placement
 from rangelog.bracketing.straight import Option, option
@@ -17,7 +18,10 @@ APART = 1.645
 ALIKE_SHARE = 0.01
 """Shares nearer than this are alike to a player, and distance from the ends decides."""
 
-OWN_BALLS, OWN_COST = 8, 0.01
+PARTS = 10
+"""A combination is told to the tenth of a notch: it lies on a line, and the half notch beside it may start two thirds of a degree off."""
+
+OWN_BALLS, OWN_COST = 8, 0.004
 """A bow already hit so many times at a grip stands for it if its share is no further below the best bow's."""
 
 STRIKE_BALLS = 8
@@ -38,12 +42,12 @@ def ranked(place: Placement, sign: int) -> list[Combination]:
 
 
 def _option(place: Placement, grip: float) -> Option:
-    best = option(place.now, grip, place.bow_range, place.window)
+    best = option(place.now, grip, steps(place.bow_range, PARTS), place.window)
     counts: dict[float, int] = {}
     for ball in place.chain.entering():
         if ball.grip == grip and place.bow_range[0] <= ball.bow <= place.bow_range[1]:
             counts[ball.bow] = counts.get(ball.bow, 0) + 1
-    owned = [option(place.now, grip, place.bow_range, place.window, bow) for bow, n in sorted(counts.items()) if n >= OWN_BALLS]
+    owned = [option(place.now, grip, (bow,), place.window) for bow, n in sorted(counts.items()) if n >= OWN_BALLS]
     owned = [each for each in owned if each.mean_share >= best.mean_share - OWN_COST]
     return max(owned, key=lambda each: each.mean_share, default=best)
 

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from rangelog.bracketing.balls import Ball, half_steps
+from rangelog.bracketing.balls import Ball, steps
 from rangelog.bracketing.chain import Chain, Now
 from rangelog.bracketing.line import Line
 from rangelog.bracketing.loss import Lever as Axis
@@ -40,7 +40,7 @@ OPENED, OPENED_NOTCHES = 0.15, 2.5
 GRIP_PATIENCE, GRIP_MOST, GRIP_KNOWN_DEG = 8, 14, 0.9
 """Balls a grip gets at least, and at most until its line is known this well, before the log tries another."""
 
-BOLDNESS = 1.0
+BOLDNESS = 3.0
 """Standard deviations by which an untried grip is given the benefit of the doubt."""
 
 
@@ -96,7 +96,7 @@ def _inside(value: float, ends: tuple[float, float]) -> float:
 
 def next_bow(place: Placement, grip: float) -> float:
     """Bow to hit next at a grip."""
-    bows = np.array(half_steps(place.bow_range))
+    bows = np.array(steps(place.bow_range))
     line = place.now.line(grip)
     axis = Axis(line.weight, line.mean, line.cov, place.bow_range[0] - BOW_CENTRE, place.bow_range[1] - BOW_CENTRE)
     spread = np.repeat(line.spread[:, None], len(bows), axis=1)
@@ -141,7 +141,7 @@ def _grip_to_explore(place: Placement, grip: float) -> float:
             return grip
     elif not place.chain.entering() and not place.chain.taught:
         return grip
-    options = [option(place.now, candidate, place.bow_range, place.window) for candidate in place.grips()]
+    options = [option(place.now, candidate, steps(place.bow_range), place.window) for candidate in place.grips()]
     return max(options, key=lambda each: (round(each.promise(BOLDNESS), 6), -abs(each.grip - grip))).grip
 
 

@@ -1,10 +1,10 @@
 """Every grip at its best bow: what share of balls it may put on line."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
-from rangelog.bracketing.balls import half_steps
 from rangelog.bracketing.chain import Now
 from rangelog.bracketing.likelihood import WILD_SD_DEG, WILD_SHARE
 from rangelog.bracketing.normal import Floats, between
@@ -61,9 +61,8 @@ def shares(now: Now, grip: float, bows: Floats, window: float) -> tuple[Floats, 
     return found[0], found[1]
 
 
-def option(now: Now, grip: float, bow_range: tuple[float, float], window: float, at: float | None = None) -> Option:
-    """A grip at its best bow, or at a bow given."""
-    bows = np.array(half_steps(bow_range) if at is None else (at,))
-    share, potential = shares(now, grip, bows, window)
+def option(now: Now, grip: float, bows: Sequence[float], window: float) -> Option:
+    """A grip at the best of some bows."""
+    share, potential = shares(now, grip, np.array(bows), window)
     best = int(np.argmax(now.weight @ share))
     return Option(grip, float(bows[best]), share[:, best], potential[:, best], now.weight)

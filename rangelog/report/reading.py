@@ -96,13 +96,12 @@ class Reading:
         return self._group(label, review.together(settings.values()))
 
     def combination(self, sessions: Sequence[Session], model: ModelReview | None) -> tuple[Setting | None, bool]:
-        """The setting of the latest confirm block; else the first of the model's list that was hit; and whether it was confirmed."""
+        """The setting of the latest confirm block; else what was hit beside the first of the model's list; and whether it was confirmed."""
         found = self._in_session(self._in(BlockKind.CONFIRM), reversed(sessions))
         if found is not None:
             settings = found[1]
             return max(settings, key=lambda setting: settings[setting].n), True
-        tried = self.settings(self.chosen)
-        return next((each.setting for each in (model.combinations if model else ()) if each.setting in tried), None), False
+        return (model.first_of(self.settings(self.chosen)) if model else None), False
 
     def comparison(self, chosen: Setting | None, runner_up: Setting | None, words: str) -> review.Comparison | None:
         """Chosen against runner-up on the balls hit to choose between them where there are some of both, else on all practice."""

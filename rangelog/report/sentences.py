@@ -4,7 +4,7 @@ import math
 from collections.abc import Sequence
 
 from rangelog.core import hand as mirror
-from rangelog.core.results import Combination, Estimate, Setting
+from rangelog.core.results import Estimate, Setting
 from rangelog.core.words import CheckAnswer, Surface
 from rangelog.evidence.intervals import wilson
 from rangelog.journey.forms import BODY
@@ -176,11 +176,10 @@ def combination(facts: Facts) -> list[str]:
     lines = [
         f"{'Confirmed' if facts.confirmed else 'First so far, not confirmed'}: {say.setting(facts.chosen)}{_comfort(facts, facts.chosen)}."
     ]
-    modelled = _modelled(facts, facts.chosen)
-    if modelled is not None:
+    if facts.model is not None and facts.chosen in facts.model.shares:
+        share, bias, reason = facts.model.shares[facts.chosen], facts.model.biases[facts.chosen], facts.model.reason(facts.chosen.grip)
         lines.append(
-            f"The model gives it {say.percent(modelled.share)} % of starts on line now, bias {say.bias(modelled.bias)} deg"
-            f"{'; ' + modelled.reason if modelled.reason else ''}."
+            f"The model gives it {say.percent(share)} % of starts on line now, bias {say.bias(bias)} deg{'; ' + reason if reason else ''}."
         )
     if facts.runner_up is not None and facts.comparison is not None:
         lines.append(f"Runner-up: {say.setting(facts.runner_up)}{_comfort(facts, facts.runner_up)}. {facts.comparison.sentence}")
@@ -190,12 +189,6 @@ def combination(facts: Facts) -> list[str]:
 def _comfort(facts: Facts, setting: Setting) -> str:
     found = facts.comfort.get(setting)
     return f", comfort {found[0]:.1f} of 5 ({found[1]} answers)" if found else ""
-
-
-def _modelled(facts: Facts, setting: Setting) -> Combination | None:
-    if facts.model is None:
-        return None
-    return next((each for each in facts.model.combinations if each.setting == setting), None)
 
 
 def tests(facts: Facts) -> list[str]:

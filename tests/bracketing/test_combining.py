@@ -48,3 +48,16 @@ def test_alike_combinations_are_said_to_be_so() -> None:
     assert "cannot be told apart" in made[0].reason
     assert "cannot be told apart" in made[1].reason
     assert len({c.grip for c in made}) == len(made)
+
+
+def test_a_combination_is_told_to_the_tenth_of_a_notch_unless_a_bow_of_ones_own_does_as_well() -> None:
+    """A line that crosses at 2.3: nobody can hit there, so it is told as it is; eight balls at 2.5 do not stand for it, eight at 2.3 would."""
+    bracket = Bracket(grip_range=(30, 30))
+    draw = random.Random(3)
+    for place in range(80):
+        bow = (0.0, 1.0, 3.5, 4.0)[place % 4]
+        bracket.add(bow=bow, grip=30, start=3.0 * (2.3 - bow) + 1.2 * draw.gauss(0, 1), session="mon")
+    (only,) = bracket.combinations()
+    assert only.bow == round(only.bow, 1)
+    assert abs(only.bow - bracket.crossing(30).bow) <= 0.1
+    assert only.bow not in (2.0, 2.5)
