@@ -50,8 +50,8 @@ def test_alike_combinations_are_said_to_be_so() -> None:
     assert len({c.grip for c in made}) == len(made)
 
 
-def test_a_combination_is_told_to_the_tenth_of_a_notch_unless_a_bow_of_ones_own_does_as_well() -> None:
-    """A line that crosses at 2.3: nobody can hit there, so it is told as it is; eight balls at 2.5 do not stand for it, eight at 2.3 would."""
+def test_a_combination_is_told_to_the_tenth_of_a_notch() -> None:
+    """A line that crosses at 2.3, with no ball hit near there: neither 2 nor 2.5 is put in its place."""
     bracket = Bracket(grip_range=(30, 30))
     draw = random.Random(3)
     for place in range(80):
