@@ -170,9 +170,15 @@ class Fuzz:
             model.undo()
         elif action_id == "ball.redo":
             model.redo()
-        elif action_id == "ball.uncount" and reply.form is None and last is not None:
-            if last["bow"] is not None and last["grip"] is not None and (last["side"] is not None or last["start_deg"] is not None):
-                model.change_last(counted=True, reason=None)
+        elif (
+            action_id == "ball.uncount"
+            and reply.form is None
+            and last is not None
+            and last["bow"] is not None
+            and last["grip"] is not None
+            and (last["side"] is not None or last["start_deg"] is not None)
+        ):
+            model.change_last(counted=True, reason=None)
         if action_id in ("log.back", "log.quit") and reply.echo is not None and reply.echo.question == "leave":
             self.asked = "leave"
         if reply.form is not None:
