@@ -282,6 +282,8 @@ class PlainLog:
         elif name == "pause":
             self._paused = True
             self._say("Paused. Every ball is in the book. An empty line goes on.")
+        elif name == "plan":
+            self._say(*[self._shown(line.strip()) for line in self.book.plan_today()] or ["Nothing is planned."])
         elif name == "glossary":
             from rangelog.journey import glossary
 

@@ -47,15 +47,15 @@ async def test_all_balls_are_listed_under_their_sessions_and_found_again(tee: Te
         await press(pilot, "tab")
         screen = app.screen
         assert isinstance(screen, BallsScreen)
-        assert "n 5, counted or not" in said(screen, "#title")
+        assert "BALLS   5, counted or not" in said(screen, "#title")
         lines = screen.query_one(BallLines)
         assert (len(lines.shelf), lines.at) == (7, 1)
         await press(pilot, "down", "down")
         assert lines.at == 4, "a heading is stepped over"
         await press(pilot, "f", *"WIND", "enter")
-        assert 'n 1, counted or not   note holds "WIND"' in said(screen, "#title")
+        assert 'BALLS   1, counted or not   note holds "WIND"' in said(screen, "#title")
         await press(pilot, "x", "n", "n")
-        assert "n 0, not counted only" in said(screen, "#title")
+        assert "BALLS   0, not counted only" in said(screen, "#title")
         await press(pilot, "x", "d", *"soon", "enter")
         assert "A date is written" in said(screen, "#foot")
     two_visits.close()
@@ -96,7 +96,7 @@ async def test_the_list_follows_a_book_that_was_saved_elsewhere(tee: Tee, two_vi
         screen = app.screen
         assert isinstance(screen, BallsScreen)
         screen.reload()
-        assert "n 6," in said(screen, "#title")
+        assert "BALLS   6," in said(screen, "#title")
     two_visits.close()
 
 
