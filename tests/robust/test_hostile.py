@@ -76,7 +76,7 @@ def test_the_screen_shows_the_words_and_obeys_none(poisoned: Path, tee: Callable
     terminal = tee(wait_for="3 balls restored")
     since = len(terminal.seen)
     terminal.send("\t")
-    terminal.until("find in notes", since)
+    terminal.until("f notes", since)
     terminal.read(0.5)
     assert "HYPERLINK" in ESCAPES.sub(b"", terminal.seen[since:]).decode()
     terminal.send("\x03")
