@@ -10,7 +10,7 @@ from typing import Any
 import click
 
 from rangelog import paths
-from rangelog.cli.shared import as_json_option, book_of, print_json
+from rangelog.cli.shared import as_json_option, bar, book_of, print_json
 from rangelog.core.errors import RangelogError
 from rangelog.core.times import local_now
 
@@ -38,7 +38,8 @@ def check(choices: dict[str, Any], salvage_to: Path | None, as_json: bool) -> in
     path = book_of(choices)
     if salvage_to is not None:
         return _salvage(path, salvage_to, as_json)
-    report = checking.check(path)
+    with bar("Checking", checking.about_rows(path)) as progress:
+        report = checking.check(path, progress)
     if as_json:
         print_json(asdict(report) | {"whole": report.whole})
         return 0 if report.whole else 1
@@ -57,9 +58,11 @@ def check(choices: dict[str, Any], salvage_to: Path | None, as_json: bool) -> in
 
 
 def _salvage(path: Path, to: Path, as_json: bool) -> int:
+    from rangelog.store.check import about_rows
     from rangelog.store.salvage import salvage
 
-    report = salvage(path, to, local_now())
+    with bar("Saving what can be read", about_rows(path)) as progress:
+        report = salvage(path, to, local_now(), progress)
     if as_json:
         print_json(asdict(report) | {"path": str(report.path)})
         return 0

@@ -55,14 +55,16 @@ class Sessions(Desk):
         """Sessions with their numbers, in one query: all, or the first `limit`. `window_deg` classes the balls that have a number."""
         columns = ", ".join(f"sessions.{column}" for column in rows.SESSION.columns)
         order = "ORDER BY sessions.order_utc DESC, sessions.id DESC" if newest_first else "ORDER BY sessions.order_utc, sessions.id"
+        # counted session by session along the index of balls, and joined afterwards: nothing of the balls has to be sorted in memory
         found = self._fetch(
-            f"SELECT {columns}, count(balls.id), coalesce(sum(balls.counted), 0), coalesce(sum(balls.strike IS NOT NULL), 0), "
-            "coalesce(sum(balls.strike = 'solid'), 0), coalesce(sum(balls.side IS NOT NULL OR balls.start_deg IS NOT NULL), 0), "
-            "coalesce(sum(CASE WHEN balls.start_deg IS NULL THEN balls.side = 'on line' "
-            "ELSE abs(balls.start_deg - balls.aim_correction_deg) <= ? END), 0) "
-            f"FROM (SELECT * FROM sessions {order} LIMIT ?) AS sessions "
-            f"LEFT JOIN balls ON balls.session_id = sessions.id AND NOT balls.voided GROUP BY sessions.id {order}",
-            (window_deg, -1 if limit is None else limit),
+            f"WITH chosen AS (SELECT * FROM sessions {order} LIMIT ?), counted AS (SELECT session_id, count(*) AS n, "
+            "sum(counted) AS kept, sum(strike IS NOT NULL) AS struck, sum(coalesce(strike = 'solid', 0)) AS solid, "
+            "sum(side IS NOT NULL OR start_deg IS NOT NULL) AS seen, "
+            "sum(coalesce(CASE WHEN start_deg IS NULL THEN side = 'on line' ELSE abs(start_deg - aim_correction_deg) <= ? END, 0)) AS hits "
+            "FROM balls WHERE session_id IN (SELECT id FROM chosen) AND NOT voided GROUP BY session_id) "
+            f"SELECT {columns}, coalesce(n, 0), coalesce(kept, 0), coalesce(struck, 0), coalesce(solid, 0), coalesce(seen, 0), "
+            f"coalesce(hits, 0) FROM chosen AS sessions LEFT JOIN counted ON counted.session_id = sessions.id {order}",
+            (-1 if limit is None else limit, window_deg),
         )
         width = len(rows.SESSION.columns)
         counted = []

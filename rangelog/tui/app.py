@@ -155,7 +155,7 @@ class RangelogApp(App[int], inherit_bindings=False):
 
     def _opened(self) -> None:
         """After the first paint: what must be said, then the model."""
-        said = "  ".join(self._notices) or self.book.resume_text
+        said = "  ".join(filter(None, (*self._notices, self.book.resume_text)))
         if said:
             self.tee.say(Echo(said, "changed", doubtful=bool(self._notices)))
         self.load_model()
