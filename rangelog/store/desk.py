@@ -7,11 +7,10 @@ import time
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
-from pathlib import Path
 from typing import Any, Self, TypeVar
 
 from rangelog.store import cells, errors, times
-from rangelog.store.lock import Holder, WriterLock
+from rangelog.store.opened import Opened
 from rangelog.store.rows import Shape
 from rangelog.store.witness import Stand, Witness, stand_of
 
@@ -37,18 +36,6 @@ class BadRow:
     table: str
     id: str
     why: str
-
-
-@dataclass(slots=True)
-class Opened:
-    """What opening a file gave: see rangelog.store.opening."""
-
-    path: Path
-    connection: sqlite3.Connection
-    lock: WriterLock | None
-    read_only_reason: str
-    holder: Holder | None
-    warnings: list[str]
 
 
 class Desk:

@@ -8,8 +8,8 @@ from datetime import datetime
 from pathlib import Path
 
 from rangelog.store import backup, errors, migrations, places, schema
-from rangelog.store.desk import Opened
 from rangelog.store.lock import Holder, WriterLock
+from rangelog.store.opened import Opened
 
 LEAST_SQLITE = (3, 37, 0)
 OPENING_PATIENCE_S = 2.0

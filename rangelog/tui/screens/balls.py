@@ -226,13 +226,15 @@ class BallsScreen(KeyedScreen):
     # finding
 
     def _ask(self, form: Form, take: "str") -> None:
-        from rangelog.tui import opening
+        from rangelog.tui.screens.form import FormScreen
+
+        app = self.log_app
 
         def answered(answers: Answers | None) -> None:
             if answers is not None:
                 getattr(self, take)(str(answers["text"]))
 
-        self.log_app.push_screen(opening.form(self.log_app, form), answered)
+        app.push_screen(FormScreen(form, app.keys, app.palette, app.showing), answered)
 
     def _ask_words(self) -> None:
         self._ask(questions.find_notes(), "_find")
