@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any, TypeVar
 
 from rangelog.core import scales
-from rangelog.core.results import Setting
+from rangelog.core.setting import Setting
 from rangelog.core.words import Height
 
 Item = TypeVar("Item")

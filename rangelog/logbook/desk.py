@@ -13,7 +13,6 @@ from rangelog.core.ball import Ball
 from rangelog.core.errors import NothingToUndo, RangelogError, Refused
 from rangelog.core.player import Club, Player, Prescription
 from rangelog.core.session import Block, Edit, Form, Session
-from rangelog.journey.order import from_text
 from rangelog.logbook.tee_state import STATE_KEYS, Act, TeeState
 from rangelog.logbook.view import Echo
 from rangelog.store.errors import BackupRefused, NotSaved
@@ -122,6 +121,10 @@ class Desk:
 
     def _with_readable_plan(self, block: Block) -> Block:
         """The block, without a plan that cannot be read; in the book it stays as it is."""
+        if not block.plan:
+            return block
+        from rangelog.journey.order import from_text  # not before the first paint where no block has a plan
+
         try:
             from_text(block.plan)
         except ValueError:
