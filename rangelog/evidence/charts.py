@@ -7,6 +7,7 @@ tests/evidence repeats the simulation. Each look is an exact conditional test, s
 
 from collections.abc import Sequence
 from functools import lru_cache
+from itertools import accumulate
 
 from rangelog.core.errors import OffScale
 from rangelog.core.results import Alarm
@@ -37,11 +38,8 @@ ABSOLUTE_LIMIT = 3
 
 def _running(solid: Sequence[bool | None]) -> tuple[list[int], list[int]]:
     """Running count of solid balls (with a leading 0), and the place of each ball whose strike is known (1-based)."""
-    total, places = [0], []
-    for place, ball in enumerate(solid, start=1):
-        if ball is not None:
-            total.append(total[-1] + bool(ball))
-            places.append(place)
+    places = [place for place, ball in enumerate(solid, start=1) if ball is not None]
+    total = [0, *accumulate(int(ball) for ball in solid if ball is not None)]
     return total, places
 
 

@@ -162,6 +162,7 @@ def _tried(read: Sequence[Reading], model: Model | None, block_id: str) -> tuple
     for (bow, grip), readings in sorted(groups.items()):
         sides = [reading.side for reading in readings]
         mine = [reading.ball for reading in readings]
+        strikes = [ball.strike for ball in mine]
         rows.append(
             Tried(
                 Setting(bow, grip),
@@ -169,9 +170,9 @@ def _tried(read: Sequence[Reading], model: Model | None, block_id: str) -> tuple
                 right=sides.count(1),
                 on_line=sides.count(0),
                 left=sides.count(-1),
-                in_block=sum(ball.block_id == block_id for ball in mine) if block_id else 0,
-                solid=sum(ball.strike is Strike.SOLID for ball in mine),
-                struck=sum(ball.strike is not None for ball in mine),
+                in_block=[ball.block_id for ball in mine].count(block_id) if block_id else 0,
+                solid=strikes.count(Strike.SOLID),
+                struck=len(mine) - strikes.count(None),
                 bias=model.bias(bow=bow, grip=grip) if model is not None and len(mine) >= MIDDLE_BALLS else None,
                 comfort=comfort(mine),
             )

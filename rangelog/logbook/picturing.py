@@ -31,7 +31,8 @@ class Picturing:
         window = prescription.window_deg if prescription else DEFAULT_WINDOW_DEG
         wide = prescription.wide_deg if prescription else DEFAULT_WIDE_DEG
         standing = desk.standing
-        drawn = self._marks.of(standing, (setup, window, wide), lambda ball: _mark(ball, setup, window, wide))
+        asked = (setup.grip, setup.stick, set_of(setup), window, wide)
+        drawn = self._marks.of(standing, asked, lambda ball: _mark(ball, setup, window, wide))
         marks = [mark for mark in drawn if mark is not None]
         if drawn and drawn[-1] is not None:
             marks[-1] = replace(marks[-1], last=True)
