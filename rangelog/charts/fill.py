@@ -5,12 +5,16 @@ Series are told apart by their marks as well as by colour; the colours are those
 
 import math
 from collections.abc import Sequence
+from itertools import pairwise
 from typing import Any, Protocol
 
 from rangelog.charts.shapes import NOTHING, BandPoint, Bar, Run, Spot, Strip, reach, thinned, with_comma
 
 LEAST_REACH_DEG = 8.0
 """The axis of degrees shows at least this far to both sides."""
+
+FRAME = 3
+"""Columns of a plot that its frame takes, and one to spare."""
 
 
 class Plot(Protocol):
@@ -49,6 +53,54 @@ class CommaPlot:
 
     def text(self, text: str, x: float, y: float, *, alignment: str = "center") -> object:
         return self._plot.text(with_comma(text), x, y, alignment=alignment)
+
+
+class FittingPlot:
+    """A plot of so many columns whose labels below never meet: where they would, every second is left out, or more.
+
+    Without it plotext leaves out whichever of two it comes to last, which differs from run to run.
+    """
+
+    def __init__(self, plot: Plot, columns: int) -> None:
+        self._plot = plot
+        self._columns = columns
+        self._ends = (0.0, 1.0)
+        self._below: tuple[Sequence[float], Sequence[str]] = ((), ())
+        self._beside = 0
+
+    def __getattr__(self, name: str) -> Any:
+        return getattr(self._plot, name)
+
+    def xlim(self, low: float, high: float) -> object:
+        self._ends = (low, high)
+        return self._plot.xlim(low, high)
+
+    def yticks(self, places: Sequence[float], labels: Sequence[str]) -> object:
+        self._beside = max(map(len, labels), default=0)
+        self._plot.xticks(*self._fitting())
+        return self._plot.yticks(places, labels)
+
+    def xticks(self, places: Sequence[float], labels: Sequence[str]) -> object:
+        self._below = (places, labels)
+        return self._plot.xticks(*self._fitting())
+
+    def _fitting(self) -> tuple[list[float], list[str]]:
+        places, labels = self._below
+        anchor = labels.index("0") if "0" in labels else len(labels) - 1
+        for step in range(1, len(labels) + 1):
+            kept = [at for at in range(len(labels)) if (at - anchor) % step == 0]
+            if self._apart([places[at] for at in kept], [labels[at] for at in kept]):
+                return [places[at] for at in kept], [labels[at] for at in kept]
+        return [], []
+
+    def _apart(self, places: Sequence[float], labels: Sequence[str]) -> bool:
+        """Whether plotext sets each where it belongs: it looks a label's own length to both sides, and shoves where it meets another."""
+        low, high = self._ends
+        width = self._columns - self._beside - FRAME
+        columns = [(place - low) / (high - low) * (width - 1) for place in places]
+        lengths = [len(label) for label in labels]
+        gaps = zip(pairwise(columns), pairwise(lengths), strict=True)
+        return width > max(lengths) and all(right - left > max(a + b / 2, b + a / 2) + 1 for (left, right), (a, b) in gaps)
 
 
 def _fresh(plot: Plot, title: str) -> None:

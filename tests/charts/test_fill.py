@@ -94,6 +94,30 @@ def test_a_plot_that_was_empty_first_is_filled_whole_afterwards() -> None:
     assert NOTHING not in picture
 
 
+@pytest.mark.parametrize("width", [24, 33, 40, 47, 56, 64, 76, 116])
+def test_labels_below_never_meet_and_are_the_same_in_every_run(width: int) -> None:
+    """All labels that were asked for are there, whole, with a gap between: plotext would drop one of two that meet, another each run."""
+    rows = [Strip("a", ((-7.0, 1), (7.0, 1)))]
+    bars = [Bar(f"26-05-{at:02}", 1.0, 0.5, 1.5) for at in range(1, 20)]
+    for draw, pattern in (
+        (lambda plot: fill.strips(plot, rows), r"\d+ [LR]|0"),
+        (lambda plot: fill.bars(plot, bars), r"26-05-\d\d"),
+        (lambda plot: fill.run(plot, Run(tuple(range(1000, 1400)), (0.0,) * 400, ())), r"1\d\d\d"),
+    ):
+        asked: list[str] = []
+
+        class Watched(fill.FittingPlot):
+            def _fitting(self) -> tuple[list[float], list[str]]:
+                found = super()._fitting()
+                asked[:] = found[1]  # noqa: B023
+                return found
+
+        picture = drawn(lambda plot: draw(Watched(plot, width)), width)  # noqa: B023
+        below = next(line for line in reversed(picture.splitlines()) if re.search(pattern, line))
+        assert re.findall(pattern, below) == asked
+        assert asked or width < 30
+
+
 def test_a_plot_may_have_decimal_commas_in_its_labels() -> None:
     rows = [Bar("37.5/1.5", 1.2, 1.0, 1.4), Bar("30/2", 2.2, 2.0, 2.4)]
     point, comma = (

@@ -195,7 +195,7 @@ def one_round(path: Path, home: Path, luck: random.Random, plain: bool, before: 
             program.terminal.until(f"{len(standing)} of 300")  # type: ignore[union-attr]
         told = True
         said = " ".join(program.text.split())
-        for wanted in (before.setup, f"free {before.in_block} of {BLOCK_BALLS}", f"{len(standing)} of 300"):
+        for wanted in (before.setup, f"free, {before.in_block} of {BLOCK_BALLS}", f"{len(standing)} of 300"):
             if plain and wanted not in said:
                 wrong = f"{wanted!r} was not taken up: {said[-600:]!r}"
         patient = luck.random() < 0.7

@@ -18,7 +18,11 @@ ROOT = Path(__file__).resolve().parents[2]
 ESCAPES = re.compile(rb"\x1b(?:\[[0-?]*[ -/]*[@-~]|\][^\x07\x1b]*(?:\x07|\x1b\\)|[@-Z\\-_]|[ -/][0-~])")
 MODES = {"alternate screen": b"1049", "mouse": b"1000", "cursor": b"25"}
 PATIENCE_S = 60.0
-_OWNED = "import fcntl, os, sys, termios; fcntl.ioctl(0, termios.TIOCSCTTY, 0); os.execv(sys.argv[1], sys.argv[1:])"
+_OWNED = (
+    "import fcntl, os, signal, sys, termios; fcntl.ioctl(0, termios.TIOCSCTTY, 0); "
+    "signal.signal(signal.SIGINT, signal.SIG_DFL); signal.signal(signal.SIGQUIT, signal.SIG_DFL); os.execv(sys.argv[1], sys.argv[1:])"
+)
+"""Begins as in the foreground of a shell: a run of the tests in the background would hand its deafness to signals on."""
 """Makes the pseudo-terminal the controlling one, so that closing it hangs up, then becomes the program."""
 
 

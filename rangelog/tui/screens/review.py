@@ -29,6 +29,9 @@ if TYPE_CHECKING:
 PARTS = {"d": "date", "c": "club", "s": "surface", "t": "stick", "w": "swing", "b": "block", "n": "counted"}
 """Key to the part of the filter that it steps on."""
 
+MARGIN = 2
+"""Columns left free at either side."""
+
 
 @dataclass(slots=True)
 class Choice:
@@ -106,7 +109,7 @@ class ReviewScreen(KeyedScreen):
         yield Static(id="foot")
 
     def on_mount(self) -> None:
-        self.styles.padding = (0, 2)
+        self.styles.padding = (0, MARGIN)
         for name, rows in (("title", 1), ("first", 1), ("foot", 2)):
             self.query_one(f"#{name}").styles.height = rows
         self.query_one("#sentence").styles.height = "auto"
@@ -209,6 +212,7 @@ class ReviewScreen(KeyedScreen):
         room = self._room
         if room is None:
             return
+        from rangelog.charts.fill import FittingPlot
         from rangelog.logbook.review_room import VIEWS, steps
         from rangelog.logbook.showing import AS_KEPT
         from rangelog.tui.screens.review_drawn import drawn
@@ -229,9 +233,14 @@ class ReviewScreen(KeyedScreen):
         self.query_one("#sentence", Static).update(Text(words.clean(answer.sentence, 600), pieces.style(look, "ink bold")))
         if picture is not None and not shows_table:
             plot = self._canvas()
-            picture(plot.plt, room.edges[0])
+            canvas: Any = plot.plt
+            picture(FittingPlot(canvas, self.log_app.size.width - 2 * MARGIN), room.edges[0])
             plot.refresh()
         self._frame()
+
+    def on_resize(self) -> None:
+        """Labels that fitted may meet now."""
+        self.show()
 
     def _canvas(self) -> "PlotextPlot":
         """The plot, made when it is first needed."""
