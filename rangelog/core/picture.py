@@ -38,8 +38,21 @@ class Spot:
     n: int
 
 
+class _Ends:
+    """What has a low and a high end."""
+
+    __slots__ = ()
+    low: float
+    high: float
+
+    @property
+    def known(self) -> bool:
+        """Whether both ends are finite."""
+        return math.isfinite(self.low) and math.isfinite(self.high)
+
+
 @dataclass(frozen=True, slots=True)
-class BandPoint:
+class BandPoint(_Ends):
     """The straight line at one grip: the bow that starts the ball on line, and its 90 % band, infinite where the balls cannot tell."""
 
     grip: float
@@ -47,25 +60,15 @@ class BandPoint:
     low: float
     high: float
 
-    @property
-    def known(self) -> bool:
-        """Whether both ends are finite."""
-        return math.isfinite(self.low) and math.isfinite(self.high)
-
 
 @dataclass(frozen=True, slots=True)
-class Bar:
+class Bar(_Ends):
     """One mean with its interval, such as a session; infinite ends are not drawn."""
 
     label: str
     mean: float
     low: float
     high: float
-
-    @property
-    def known(self) -> bool:
-        """Whether both ends are finite."""
-        return math.isfinite(self.low) and math.isfinite(self.high)
 
 
 @dataclass(frozen=True, slots=True)

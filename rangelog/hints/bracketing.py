@@ -235,7 +235,7 @@ def crossing_line(facts: Facts) -> str:
 
 
 def _sides(facts: Facts) -> str:
-    told = [f"{_named(facts, tried)} {line.so_far(facts, tried)}" for tried in facts.line if line.so_far(facts, tried)]
+    told = [f"{facts.lever.value} {_named(facts, tried)} {line.so_far(facts, tried)}" for tried in facts.line if line.so_far(facts, tried)]
     return "; ".join(told)
 
 

@@ -102,7 +102,8 @@ def _order(progress: Progress) -> Next:
         return Next(BlockKind.WARM_UP, "Cold balls would pollute every count; warm-up balls enter no fit.")
     if _retention_first(progress):
         return Next(BlockKind.RETENTION, f"{_days(progress.days_since_confirm)} since confirm: what is left without rehearsal comes first.")
-    if not progress.ever(BlockKind.BASELINE):
+    # once the crossing is known nobody hits as ever any more: it is too late for a yardstick of before
+    if not progress.ever(BlockKind.BASELINE) and not progress.crossing_known:
         return Next(BlockKind.BASELINE, "The yardstick for better, tired and worth it.")
     if progress.body_failed:
         return Next(BlockKind.LADDER if _ladder_fits(progress) else None, "Body first: bow and grip wait until the body check passes.")

@@ -17,6 +17,9 @@ from rangelog.store.witness import Stand, Witness, stand_of
 Result = TypeVar("Result")
 
 SLOW_COMMIT_MS = 100.0
+SLOW_IN_A_ROW = 3
+"""One slow commit is a hiccup; so many one after the other are a slow disk."""
+
 FIRST_WAIT_S = 0.001
 LONGEST_WAIT_S = 0.1
 _NO_UTF8 = "Could not decode to UTF-8"
@@ -65,7 +68,7 @@ class Desk:
         self._sleep = sleep
         self._patience_s = patience_s
         self.overwritten = False
-        self._slow_told = False
+        self._slow = 0
         self._stand = stand_of(opened.path)
         self._version = 0
         self._witness, self._fresh = Witness(), Witness()
@@ -174,9 +177,7 @@ class Desk:
         self._witness.add(self._fresh)
         self._stand = self._same_file()
         self.last_commit_ms = (time.perf_counter() - started) * 1000
-        if self.last_commit_ms > SLOW_COMMIT_MS and not self._slow_told:
-            self._slow_told = True
-            self.warnings.append(f"The disk is slow: saving took {self.last_commit_ms:.0f} ms.")
+        self._look_at_pace()
         return result
 
     def _same_file(self) -> Stand:
@@ -236,6 +237,14 @@ class Desk:
         except sqlite3.Error:
             return -1
         return int(version)
+
+    def _look_at_pace(self) -> None:
+        """Tell of a slow disk once."""
+        if self._slow >= SLOW_IN_A_ROW:
+            return
+        self._slow = self._slow + 1 if self.last_commit_ms > SLOW_COMMIT_MS else 0
+        if self._slow == SLOW_IN_A_ROW:
+            self.warnings.append(f"The disk is slow: saving took {self.last_commit_ms:.0f} ms.")
 
     def _put_state(self, connection: sqlite3.Connection, state: Mapping[str, Any] | None) -> None:
         if not state:

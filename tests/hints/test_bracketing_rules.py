@@ -33,7 +33,7 @@ def test_after_the_least_bow_comes_clearly_too_much(build):
     hint = choose(build.facts(balls=build.balls(4), tried=(build.tried(0.0, 4, 5.5),), model=build.model()))
     assert hint.words == "Now clearly too much: bow 4, 4 balls."
     assert (hint.action, hint.setting) == ("BOW 4", Setting(4.0, 30.0))
-    assert hint.numbers == "0 right, sure"
+    assert hint.numbers == "bow 0 right, sure"
 
 
 def extremes(build, n, hand=Hand.RIGHT, **more):

@@ -41,6 +41,12 @@ def test_then_the_baseline_then_the_first_lever():
     assert propose(replace(BASED, first_lever=Lever.GRIP)).kind is K.GRIP_BRACKET
 
 
+def test_a_baseline_comes_before_the_crossing_is_known_or_not_at_all():
+    found = replace(WARM, crossing_known=True)
+    assert propose(found).kind is K.GRIP_BRACKET
+    assert propose(replace(found, grip_known=True)).kind is K.CONFIRM
+
+
 def test_a_baseline_of_another_day_is_enough():
     assert propose(replace(WARM, done_before=frozenset({K.BASELINE}))).kind is K.BOW_BRACKET
 

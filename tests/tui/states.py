@@ -19,21 +19,13 @@ from rangelog.logbook.archive import Archive
 from rangelog.settings import Settings
 from rangelog.tui import keymap
 from rangelog.tui.app import RangelogApp
+from tests.tui.conftest import STORY as BRACKET
 from tests.tui.conftest import Hand, press
 from tests.tui.fake_book import FakeBook
 
 NOW = datetime(2026, 5, 2, 17, 42)
-STORY = (
-    (0.0, Side.RIGHT, Height.MID, Strike.SOLID),
-    (0.0, Side.RIGHT, Height.MID, Strike.THIN),
-    (0.0, Side.FAR_RIGHT, Height.HIGH, Strike.SOLID),
-    (0.0, Side.RIGHT, Height.MID, Strike.SOLID),
-    (4.0, Side.LEFT, Height.LOW, Strike.SOLID),
-    (4.0, Side.FAR_LEFT, Height.LOW, Strike.FAT),
-    (4.0, Side.LEFT, Height.LOW, Strike.SOLID),
-    (2.5, Side.ON_LINE, Height.MID, Strike.SOLID),
-)
-"""Invented balls of a bracket that is closing."""
+STORY = (*BRACKET[:-1], (2.5, Side.ON_LINE, Height.MID, Strike.SOLID))
+"""The bracket that is closing, its last ball at the half notch."""
 
 
 def bracketed() -> FakeBook:
