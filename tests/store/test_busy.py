@@ -2,9 +2,10 @@
 
 import sqlite3
 import threading
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -148,3 +149,27 @@ def test_balls_get_their_turn_while_a_backup_is_copied(path: Path, monkeypatch: 
     assert len(counts) == 5
     assert counts == sorted(counts)
     assert rows(path, "SELECT count(*) FROM balls") == [(33,)]
+
+
+class Watched:
+    """A connection whose copying lets something else happen once, between two of its steps."""
+
+    def __init__(self, connection: sqlite3.Connection, between: Callable[[], None]) -> None:
+        self._connection = connection
+        self._between: list[Callable[[], None]] = [between]
+
+    def backup(self, target: sqlite3.Connection, *, progress: Callable[[int, int, int], None], **how: Any) -> None:
+        def step(status: int, left: int, total: int) -> None:
+            while self._between:
+                self._between.pop()()
+            progress(status, left, total)
+
+        self._connection.backup(target, progress=step, **how)
+
+
+def test_a_ball_that_is_hit_between_two_steps_of_a_copy_is_stored_and_is_in_the_copy(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A copy made in one go would be finished by then, without it."""
+    monkeypatch.setattr(backup, "PAGES_A_STEP", 1)
+    with Book.open(path, now=Clock(), daily_backup=False) as book, book.reader() as reader:
+        watched = Watched(reader._connection, lambda: book.add_ball(ball(4)))
+        assert backup.copy_to(watched, path.parent / "copy.db") == 4  # type: ignore[arg-type]
