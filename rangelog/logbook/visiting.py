@@ -107,6 +107,9 @@ class Visiting:
         """Resume the last session where it was left, if it is of this visit. Returns what was restored, in words."""
         desk = self._desk
         last = desk.book.last_session()
+        if last is None and desk.prescription is not None:
+            # a first start that was broken off before its first session: nothing of the tee has been kept yet
+            desk.state = desk.state.stating(replace(desk.state.setup, club_id=desk.prescription.club_id))
         if last is None or last.ended_at:
             desk.state = desk.state.at_rest()
             return ""

@@ -28,6 +28,8 @@ def test_a_new_book_asks_who_plays_and_stores_every_answer(open_book: Open) -> N
     rules = view.prescription
     assert rules is not None
     assert (rules.window_deg, rules.wrist_limit_bow, rules.pain_history, rules.first_lever) == (3, 2, True, Lever.GRIP)
+    assert view.club is not None, "also where the log was left before its first session"
+    assert view.club.name == "mid iron"
 
 
 @pytest.mark.parametrize(
