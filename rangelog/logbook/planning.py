@@ -42,6 +42,11 @@ class Known:
     spread_deg: float | None = None
     body_failed: bool = False
 
+    def same_way_as(self, other: Known) -> bool:
+        """Whether the plan would go on alike: of the spread only the count of fresh balls it asks for matters."""
+        mine, theirs = (replace(each, spread_deg=planned_count(BlockKind.CONFIRM, spread_deg=each.spread_deg)) for each in (self, other))
+        return mine == theirs
+
 
 class Planning:
     """The journey, as the blocks and forms of the book tell it."""

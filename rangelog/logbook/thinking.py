@@ -125,8 +125,13 @@ class Thinking:
             return None
         bracket = self.bracket()
         facts = self._facts(bracket)
+        known = self._known(facts, bracket)
+        if not known.same_way_as(self._planning.known):
+            # the next block is proposed from what is known: from what this ball, or a restart, has changed
+            self._planning.heard(facts, known)
+            facts = self._facts(bracket)
         hint = choose(facts)
-        self._planning.heard(facts, self._known(facts, bracket))
+        self._planning.heard(facts, known)
         told = desk.state.told if hint.rule in desk.state.told else {**desk.state.told, hint.rule: len(desk.standing)}
         proposal = hint.setting if hint.setting is not None and hint.rule != "one_thing" else desk.state.proposal
         desk.state = replace(desk.state, hint=hint, told=told, proposal=proposal)

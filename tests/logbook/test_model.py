@@ -138,3 +138,24 @@ def test_the_first_hint_after_the_model_comes_without_a_key(logbook: Logbook, bo
     logbook.load_model()
     assert logbook.view().picture.crossing is not None
     assert not logbook.view().hint_is_stored
+
+
+def test_a_restart_changes_no_hint(logbook: Logbook, open_book: Callable[[], Logbook]) -> None:
+    """A bracket without a block, ball by ball: what is proposed next stands on this ball, not on what was known before it."""
+    logbook.load_model()
+    book, said = logbook, []
+    for bow, sides in ((0.0, "RRRR"), (4.0, "LLLL"), (1.0, "RRORO"), (2.0, "OLOO"), (1.5, "OORO")):
+        book.set_setup(bow=bow, grip=30.0)
+        for letter in sides:
+            book.hit(Flight({"R": Side.RIGHT, "L": Side.LEFT, "O": Side.ON_LINE}[letter], Height.MID))
+            book.amend(strike=Strike.SOLID)
+            before = book.hint
+            assert before is not None
+            book.close()
+            book = open_book()
+            book.load_model()
+            book.think()
+            assert book.hint == before
+            said.append(before.words)
+    assert any("Crosses at" in words for words in said), "the bracket closes"
+    assert not any("Baseline" in words for words in said)
